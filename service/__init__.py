@@ -1,0 +1,1 @@
+"""Wadebook: the visit register of a network of schools that watch streams."""

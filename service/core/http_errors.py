@@ -1,0 +1,126 @@
+"""Every failure as RFC 9457 ``application/problem+json``, with the request's id and no secrets."""
+
+import logging
+from http import HTTPStatus
+from typing import Any
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import JSONResponse
+from sqlalchemy.exc import OperationalError
+from sqlalchemy.exc import TimeoutError as PoolTimeout
+from starlette.exceptions import HTTPException
+
+from service.core.errors import (
+    BadQuery,
+    Conflict,
+    FieldError,
+    Forbidden,
+    Invalid,
+    NotFound,
+    Unauthenticated,
+    WadebookError,
+)
+from service.core.request_id import request_id
+
+LOG = logging.getLogger("wadebook.http")
+
+STATUS: dict[type[WadebookError], HTTPStatus] = {
+    Unauthenticated: HTTPStatus.UNAUTHORIZED,
+    Forbidden: HTTPStatus.FORBIDDEN,
+    NotFound: HTTPStatus.NOT_FOUND,
+    Conflict: HTTPStatus.CONFLICT,
+    BadQuery: HTTPStatus.BAD_REQUEST,
+    Invalid: HTTPStatus.UNPROCESSABLE_ENTITY,
+}
+
+
+def problem(
+    status: int, detail: str, *, errors: tuple[FieldError, ...] = (), headers: dict[str, str] | None = None
+) -> JSONResponse:
+    """Return one problem response; ``detail`` is for the person who called."""
+    body: dict[str, Any] = {
+        "type": "about:blank",
+        "title": HTTPStatus(status).phrase,
+        "status": status,
+        "detail": detail,
+        "request_id": request_id(),
+    }
+    if errors:
+        body["errors"] = [{"pointer": error.pointer, "message": error.message} for error in errors]
+    return JSONResponse(body, status, headers, media_type="application/problem+json")
+
+
+def _expected(request: Request, error: Exception) -> JSONResponse:
+    assert isinstance(error, WadebookError)
+    status = STATUS[type(error)]
+    headers = {"WWW-Authenticate": "Bearer"} if status == HTTPStatus.UNAUTHORIZED else None
+    errors = error.errors if isinstance(error, Invalid) else ()
+    return problem(status, error.message, errors=errors, headers=headers)
+
+
+def _pointer(location: tuple[int | str, ...]) -> str:
+    return "".join("/" + str(part).replace("~", "~0").replace("/", "~1") for part in location)
+
+
+def _plain(error: dict[str, Any]) -> str:
+    """Say a validation error in our words; the value itself is never repeated."""
+    kind, told = error["type"], str(error["msg"]).removeprefix("Value error, ")
+    plain = {
+        "missing": "is missing; it must be given",
+        "extra_forbidden": "is not known here; leave it out or check its spelling",
+        "float_type": 'must be a number, written without quotes (7.0, not "7")',
+        "int_type": "must be a whole number, written without quotes",
+        "string_type": "must be text in quotes",
+        "bool_type": "must be true or false",
+        "finite_number": "must be a finite number; NaN and infinity are not readings",
+        "string_unicode": "holds characters that are no valid text",
+    }
+    return plain.get(kind, told)
+
+
+def _unreadable(request: Request, error: Exception) -> JSONResponse:
+    assert isinstance(error, RequestValidationError)
+    problems = error.errors()
+    if any(item["type"] == "json_invalid" for item in problems):
+        return problem(400, "The body is not readable JSON; check quotes, commas and brackets.")
+    outside = [item for item in problems if item["loc"][0] != "body"]
+    if any(item["loc"][0] == "path" for item in outside):
+        return problem(404, "Nothing is stored under this address.")
+    if outside:
+        told = "; ".join(f"{item['loc'][-1]}: {_plain(item)}" for item in outside)
+        return problem(400, f"Query parameter {told}.")
+    errors = tuple(FieldError(_pointer(item["loc"][1:]), _plain(item)) for item in problems)
+    return problem(422, Invalid(errors).message, errors=errors)
+
+
+def _http(request: Request, error: Exception) -> JSONResponse:
+    assert isinstance(error, HTTPException)
+    told = {
+        404: "There is nothing at this address.",
+        405: f"{request.method} is not possible at this address.",
+    }
+    detail = told.get(error.status_code, str(error.detail))
+    return problem(error.status_code, detail, headers=dict(error.headers or {}))
+
+
+def _database_away(request: Request, error: Exception) -> JSONResponse:
+    LOG.error("database not available: %s", type(error).__name__, exc_info=error)
+    told = "The database does not answer just now; nothing was stored. Send the same again in a moment."
+    return problem(503, told, headers={"Retry-After": "5"})
+
+
+def _unexpected(request: Request, error: Exception) -> JSONResponse:
+    LOG.error("unexpected error", exc_info=error)
+    told = "The service failed on this request and stored nothing. Tell the coordinator the request id."
+    return problem(500, told)
+
+
+def install(app: FastAPI) -> None:
+    """Register the handlers on the app."""
+    app.add_exception_handler(WadebookError, _expected)
+    app.add_exception_handler(RequestValidationError, _unreadable)
+    app.add_exception_handler(HTTPException, _http)
+    app.add_exception_handler(OperationalError, _database_away)
+    app.add_exception_handler(PoolTimeout, _database_away)
+    app.add_exception_handler(Exception, _unexpected)

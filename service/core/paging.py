@@ -1,0 +1,67 @@
+"""Keyset paging: an opaque cursor holds the key of the last row seen, never an offset."""
+
+import base64
+import binascii
+import json
+from collections.abc import Sequence
+from typing import Annotated
+
+from pydantic import BeforeValidator, Field
+
+from service.core.errors import BadQuery
+from service.core.schema import Query
+
+DEFAULT_LIMIT = 100
+MAXIMUM_LIMIT = 1000
+
+
+def _clamp(value: object) -> object:
+    try:
+        number = int(str(value))
+    except ValueError:
+        return value
+    return min(number, MAXIMUM_LIMIT)
+
+
+Limit = Annotated[
+    int,
+    BeforeValidator(_clamp),
+    Field(
+        ge=1,
+        description=f"Rows wanted on a page, at least 1; above {MAXIMUM_LIMIT} it is {MAXIMUM_LIMIT}.",
+    ),
+]
+Cursor = Annotated[
+    str | None, Field(max_length=400, description="Where the page before ended; taken from its `next` link.")
+]
+
+
+class PageQuery(Query):
+    """Which page of a plain list."""
+
+    limit: Limit = DEFAULT_LIMIT
+    cursor: Cursor = None
+
+
+def write_cursor(key: Sequence[str | int]) -> str:
+    """Return the opaque cursor of a row's key."""
+    return (
+        base64.urlsafe_b64encode(json.dumps(list(key), separators=(",", ":")).encode()).decode().rstrip("=")
+    )
+
+
+def read_cursor(cursor: str, kinds: Sequence[type]) -> list[str | int]:
+    """Return the key behind a cursor.
+
+    Raises
+    ------
+    BadQuery
+        The cursor was not made by this list.
+    """
+    try:
+        key = json.loads(base64.urlsafe_b64decode(cursor + "=" * (-len(cursor) % 4)))
+    except (ValueError, binascii.Error):
+        key = None
+    if not isinstance(key, list) or [type(part) for part in key] != list(kinds):
+        raise BadQuery("cursor: not one that this list gave; start again without it")
+    return key

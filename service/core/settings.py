@@ -1,0 +1,74 @@
+"""The settings of one running service, read once from ``WADEBOOK_…`` environment variables."""
+
+from collections.abc import Mapping
+from typing import Annotated
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from service.core.errors import SettingsError
+
+PREFIX = "WADEBOOK_"
+# Variables of the shell scripts around the service; they may be set, and mean nothing to it.
+SCRIPT_VARIABLES = frozenset({"WADEBOOK_PYTHON", "WADEBOOK_TEST_POSTGRES_URL", "WADEBOOK_DEMO_STOP"})
+
+
+class Settings(BaseModel):
+    """Everything a network may set. Each field is the environment variable ``WADEBOOK_<NAME>``."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    database_url: str = Field(
+        "sqlite:///wadebook.db", description="SQLAlchemy address of the database: SQLite or PostgreSQL."
+    )
+    host: str = Field("127.0.0.1", description="Address that `wadebook serve` listens on.")
+    port: Annotated[int, Field(ge=0, le=65535)] = Field(8000, description="Port that it listens on.")
+    public_url: str = Field(
+        "", description="How the world reaches the service, for links in answers; empty: as the request came."
+    )
+    network_name: str = Field("Stream network", description="Name of the network, shown in the docs.")
+    watershed_scheme: str = Field(
+        "huc", description="Scheme of a watershed code that is given without one: huc or pfafstetter."
+    )
+    public_read: bool = Field(True, description="Released data may be read without a key.")
+    release_suspect: bool = Field(
+        False, description="Visits with suspect readings are released at once, their scores provisional."
+    )
+    max_body_bytes: Annotated[int, Field(ge=1024)] = Field(
+        1_048_576, description="Largest request body in bytes."
+    )
+    threads: Annotated[int, Field(ge=1, le=200)] = Field(
+        20, description="Requests worked on at once; the database pool has as many connections."
+    )
+    statement_timeout_s: Annotated[int, Field(ge=1)] = Field(
+        30, description="Longest time in seconds for one database statement or lock."
+    )
+    key: str = Field("", description="Key that `wadebook demo --url` sends; the service does not use it.")
+
+
+def read_settings(environment: Mapping[str, str]) -> Settings:
+    """Read the settings from the environment.
+
+    Raises
+    ------
+    SettingsError
+        A ``WADEBOOK_`` variable is unknown or has a bad value; the message names each.
+    """
+    given = {
+        name.removeprefix(PREFIX).lower(): value
+        for name, value in environment.items()
+        if name.startswith(PREFIX) and name not in SCRIPT_VARIABLES
+    }
+    try:
+        return Settings.model_validate(given)
+    except ValidationError as error:
+        lines = []
+        for problem in error.errors(include_input=False, include_url=False):
+            name = PREFIX + str(problem["loc"][0]).upper()
+            known = ", ".join(PREFIX + field.upper() for field in Settings.model_fields)
+            told = (
+                f"is not a setting; known are {known}"
+                if problem["type"] == "extra_forbidden"
+                else problem["msg"]
+            )
+            lines.append(f"{name}: {told}")
+        raise SettingsError("; ".join(lines)) from None
