@@ -1,0 +1,98 @@
+"""Values that follow from a visit's readings by formula, with their interval and what was assumed."""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from service.science import oxygen_saturation
+from service.science.barometric_pressure import pressure_from_elevation
+from service.science.types import Censoring, Reading, Site, Visit
+from service.science.units import convert
+
+
+@dataclass(frozen=True, slots=True)
+class Derived:
+    """One derived value. ``low`` and ``high`` carry the doubt of the readings behind it (infinite: open)."""
+
+    parameter: str
+    value: float
+    unit: str
+    low: float
+    high: float
+    censored: Censoring | None
+    method: str
+    assumed: tuple[str, ...] = ()
+
+
+def _pressure(visit: Visit, site: Site) -> tuple[float, tuple[str, ...]]:
+    """Return the pressure at the site [atm] and what had to be assumed for it."""
+    measured = visit.first("barometric_pressure")
+    if measured is not None and measured.censored is None:
+        return convert(measured.value, measured.unit, "atm"), ()
+    if site.elevation_m is not None:
+        return pressure_from_elevation(site.elevation_m), ("pressure from elevation",)
+    return 1.0, ("pressure of sea level: the site's elevation is not known",)
+
+
+def oxygen_saturation_of(oxygen: Reading, visit: Visit) -> Derived | None:
+    """Return the percent saturation of an oxygen reading at the site's own pressure.
+
+    Parameters
+    ----------
+    oxygen
+        Reading of dissolved oxygen [mg/L].
+    visit
+        Its visit, with the water temperature; specific conductance and barometric pressure if read.
+
+    Returns
+    -------
+    Derived or None
+        Percent of saturation [%]; ``None`` where the temperature is missing or censored, or an input lies
+        outside the validity of the formula. Warm water holds less, so the lowest percentage belongs to the
+        lowest oxygen in the coldest water of the intervals.
+
+    Reference
+    ---------
+    Benson & Krause 1984, see ``oxygen_saturation.py``; pressure see ``barometric_pressure.py``.
+    """
+    temperature = visit.first("water_temperature")
+    if temperature is None or temperature.censored is not None:
+        return None
+    conductance = visit.first("specific_conductance")
+    known = conductance is not None and conductance.censored is None
+    conductance_us_per_cm = conductance.value if known and conductance is not None else 0.0
+    pressure_atm, assumed = _pressure(visit, visit.site)
+    if not known:
+        assumed = (*assumed, "fresh water")
+
+    def percent(oxygen_mg_per_l: float, temperature_c: float) -> float:
+        if math.isinf(oxygen_mg_per_l):
+            return oxygen_mg_per_l
+        return oxygen_saturation.percent_saturation(
+            oxygen_mg_per_l, temperature_c, pressure_atm, conductance_us_per_cm
+        )
+
+    try:
+        # The formula ends at freezing and at 40 degC; an interval that crosses an end stops there.
+        coldest, warmest = max(temperature.low, 0.0), min(temperature.high, 40.0)
+        value = percent(oxygen.value, temperature.value)
+        low, high = percent(oxygen.low, coldest), percent(oxygen.high, warmest)
+    except ValueError:
+        return None
+    return Derived(
+        parameter="dissolved_oxygen_saturation",
+        value=value,
+        unit="%",
+        low=low,
+        high=high,
+        censored=oxygen.censored,
+        method=oxygen_saturation.METHOD,
+        assumed=assumed,
+    )
+
+
+def derive(visit: Visit) -> tuple[Derived, ...]:
+    """Return every value that the visit's readings allow; readings that failed are not in ``visit``."""
+    oxygen = visit.first("dissolved_oxygen")
+    found: Iterable[Derived | None] = [oxygen_saturation_of(oxygen, visit) if oxygen is not None else None]
+    return tuple(value for value in found if value is not None)

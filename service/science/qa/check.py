@@ -1,0 +1,47 @@
+"""What a check is: one small pure function, named, numbered and given its place in the order of checks."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from enum import IntEnum
+
+from service.science.types import Finding, Reading, Visit
+
+Limits = Mapping[str, float]
+
+
+class Stage(IntEnum):
+    """The order in which checks run; a value failed in one stage is not shown to the next."""
+
+    SCALE = 1
+    CONTRADICTION = 2
+    CONSISTENCY = 3
+    STATISTICS = 4
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingCheck:
+    """A check of one reading. ``parameters`` empty means every parameter.
+
+    ``needs`` are the names of the limits that its rows in the reference data must provide.
+    """
+
+    id: str
+    version: int
+    stage: Stage
+    run: Callable[[Reading, Visit, Limits], Finding]
+    needs: tuple[str, ...] = ()
+    parameters: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class VisitCheck:
+    """A check of the visit as a whole (its time, its place, its catch)."""
+
+    id: str
+    version: int
+    stage: Stage
+    run: Callable[[Visit, Limits], Finding]
+    needs: tuple[str, ...] = ()
+
+
+Check = ReadingCheck | VisitCheck

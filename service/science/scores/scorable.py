@@ -1,0 +1,85 @@
+"""Which lines of a catch may enter a score, and what is said about those that may not."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from service.science.catch import Catch, CountScheme, ScoringUse, Tally, Taxon
+
+_NEVER_SCORED = (ScoringUse.RECORD_ONLY, ScoringUse.EXCLUDE)
+
+
+@dataclass(frozen=True, slots=True)
+class ScorableLine:
+    """Animals of one taxon that a score may use. ``count`` is 0 where only the ``letter`` is known."""
+
+    taxon: Taxon
+    life_stage: str | None
+    count: int
+    letter: str | None
+
+    @property
+    def kind(self) -> str | None:
+        """The animal kind of the streamside form, by life stage where the stage decides."""
+        return self.taxon.kind_by_stage.get(self.life_stage or "", self.taxon.kind)
+
+    @property
+    def group(self) -> int | None:
+        """The sensitivity group 1 to 3 of that form, by life stage where the stage decides."""
+        return self.taxon.group_by_stage.get(self.life_stage or "", self.taxon.streamside_group)
+
+
+def scorable(catch: Catch) -> tuple[ScorableLine, ...]:
+    """Return the lines with animals of a known taxon that lives in the water and is scored.
+
+    Coarse records (a mayfly of unknown family) stay in: they are animals too, and are taken as what is left
+    over beside the finer records, not as their total. The order is by taxon, not as written, so that a score
+    that draws at random does not hang on the order of the lines.
+    """
+    lines = [
+        ScorableLine(tally.taxon, tally.life_stage, tally.count or 0, tally.abundance)
+        for tally in catch.tallies
+        if tally.taxon is not None and _is_present(tally) and _is_scored(tally.taxon)
+    ]
+    return tuple(sorted(lines, key=lambda line: (line.taxon.name, line.life_stage or "", line.count)))
+
+
+def number_of_animals(lines: Iterable[ScorableLine]) -> int:
+    """Return how many animals the lines hold; only counts, letters add nothing."""
+    return sum(line.count for line in lines)
+
+
+def has_animals(catch: Catch) -> bool:
+    """Return whether anything at all was found: a written count of 0 means looked for and not found."""
+    return any(_is_present(tally) for tally in catch.tallies)
+
+
+def reasons_left_out(catch: Catch) -> tuple[str, ...]:
+    """Return in plain words what part of the catch no score can use."""
+    present = [tally for tally in catch.tallies if _is_present(tally)]
+    unknown = [tally for tally in present if tally.taxon is None]
+    unscored = [tally for tally in present if tally.taxon is not None and not _is_scored(tally.taxon)]
+    reasons = []
+    if unknown:
+        reasons.append(f"{_amount(catch, unknown)} left out: name not in the taxa list")
+    if unscored:
+        reasons.append(f"{_amount(catch, unscored)} left out: recorded, but of a kind that is not scored")
+    return tuple(reasons)
+
+
+def plural(number: int, noun: str) -> str:
+    """Return a number with its noun, such as "1 animal" or "45 animals"."""
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+
+
+def _is_present(tally: Tally) -> bool:
+    return bool(tally.count) or tally.abundance is not None
+
+
+def _is_scored(taxon: Taxon) -> bool:
+    return not taxon.terrestrial and taxon.scoring_use not in _NEVER_SCORED
+
+
+def _amount(catch: Catch, tallies: list[Tally]) -> str:
+    if catch.scheme is CountScheme.COUNTS:
+        return plural(sum(tally.count or 0 for tally in tallies), "animal")
+    return plural(len(tallies), "line")

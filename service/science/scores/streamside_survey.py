@@ -1,0 +1,169 @@
+"""Streamside survey: kinds of animals, coded rare, common or dominant, in three groups of sensitivity.
+
+The score counts kinds, not animals: one stonefly earns as much as nine. Tolerant kinds add points too, and a
+kind that swamps the sample earns less. It grows with effort and compares only within one list of kinds.
+
+Reference
+---------
+US EPA 1997. Volunteer Stream Monitoring: A Methods Manual, EPA 841-B-97-003, section 4.2 (from memory).
+"""
+
+from collections.abc import Mapping
+from decimal import Decimal
+
+import numpy as np
+
+from service.science.catch import Catch, CountScheme
+from service.science.scores.banding import band_of, round_half_up
+from service.science.scores.index import Definition, Index, Score
+from service.science.scores.resampling import Doubt, doubt_of, redraw
+from service.science.scores.scorable import (
+    ScorableLine,
+    number_of_animals,
+    plural,
+    reasons_left_out,
+    scorable,
+)
+from service.science.scores.standing import NEEDS, trust_in, unscored
+
+GROUPS = (1, 2, 3)
+CLASSES = ("rare", "common", "dominant")
+CLASS_OF_LETTER = {"R": 0, "C": 1, "D": 2}
+NO_RANGE = Doubt(reasons=("no range: letters do not tell how many animals there were",))
+
+Kind = tuple[int, str]
+
+
+def streamside_survey(catch: Catch, definition: Definition, seed: int) -> Score:
+    """Return the sum of the factors of all kinds, each by its group and its class of abundance.
+
+    Families of one kind are added before the class is taken. Letters are taken as they are; when a kind has
+    two, the larger counts. There is no range from letters, which do not tell the number of animals. The range
+    from counts leans low: kinds met once or twice are missing in many draws.
+
+    Parameters
+    ----------
+    catch : Catch
+        Counts, or the letters R, C, D of the scheme 1, 10, 100.
+    definition : Definition
+        Bands, decimals, and the constants of :data:`INDEX`.
+    seed : int
+        Seed of the draws.
+
+    Returns
+    -------
+    Score
+        Value [points], 0 for an empty net.
+
+    Reference
+    ---------
+    US EPA 1997, section 4.2, as in the heading of this module.
+    """
+    scorable_lines = scorable(catch)
+    lines = tuple(line for line in scorable_lines if _kind_of(line) is not None)
+    score = unscored(catch, definition, lines, when_empty=0.0)
+    if score is not None:
+        return score
+    has_counts = catch.scheme is CountScheme.COUNTS
+    classes = _classes_from_counts(lines, definition) if has_counts else _classes_from_letters(lines)
+    points = sum((_factor(kind, place, definition) for kind, place in classes.items()), Decimal(0))
+    value = round_half_up(points, definition.decimals)
+    doubt = _doubt(scorable_lines, tuple(classes), seed, definition) if has_counts else NO_RANGE
+    trust = trust_in(*_fewest_and_most(lines, classes, definition, has_counts), scorable_lines, definition)
+    return Score(
+        index=definition.index,
+        definition=definition.number,
+        value=float(value),
+        band=band_of(value, definition.bands) if trust.may_rate else None,
+        standing=trust.standing,
+        low=doubt.low,
+        high=doubt.high,
+        bands=doubt.bands if trust.may_rate else {},
+        reasons=(
+            *trust.reasons,
+            *(() if has_counts else doubt.reasons),
+            *_reasons_without_kind(scorable_lines, has_counts),
+            *reasons_left_out(catch),
+        ),
+    )
+
+
+def _kind_of(line: ScorableLine) -> Kind | None:
+    return None if line.kind is None or line.group is None else (line.group, line.kind)
+
+
+def _classes_from_counts(lines: tuple[ScorableLine, ...], definition: Definition) -> dict[Kind, int]:
+    animals: dict[Kind, int] = {}
+    for line in lines:
+        if (kind := _kind_of(line)) is not None:
+            animals[kind] = animals.get(kind, 0) + line.count
+    bounds = _class_bounds(definition)
+    return {kind: sum(count >= bound for bound in bounds) - 1 for kind, count in animals.items()}
+
+
+def _classes_from_letters(lines: tuple[ScorableLine, ...]) -> dict[Kind, int]:
+    classes: dict[Kind, int] = {}
+    for line in lines:
+        if (kind := _kind_of(line)) is not None:
+            if line.letter not in CLASS_OF_LETTER:
+                raise ValueError(f"{line.letter} is not one of the letters R, C, D")
+            classes[kind] = max(classes.get(kind, 0), CLASS_OF_LETTER[line.letter])
+    return classes
+
+
+def _class_bounds(definition: Definition) -> tuple[int, int, int]:
+    """Smallest number of animals of each class."""
+    return 1, int(definition.constants["common_from"]), int(definition.constants["dominant_from"])
+
+
+def _factor(kind: Kind, place: int, definition: Definition) -> Decimal:
+    return definition.constants[f"group_{kind[0]}_{CLASSES[place]}"]
+
+
+def _fewest_and_most(
+    lines: tuple[ScorableLine, ...], classes: Mapping[Kind, int], definition: Definition, has_counts: bool
+) -> tuple[int, int | None]:
+    if has_counts:
+        animals = number_of_animals(lines)
+        return animals, animals
+    bounds = _class_bounds(definition)
+    fewest = sum(bounds[place] for place in classes.values())
+    if 2 in classes.values():
+        return fewest, None
+    return fewest, sum(bounds[place + 1] - 1 for place in classes.values())
+
+
+def _doubt(
+    lines: tuple[ScorableLine, ...], kinds: tuple[Kind, ...], seed: int, definition: Definition
+) -> Doubt:
+    draws = redraw(tuple(line.count for line in lines), seed)
+    belongs = np.zeros((len(lines), len(kinds)), dtype=np.int64)
+    for place, line in enumerate(lines):
+        if (kind := _kind_of(line)) is not None:
+            belongs[place, kinds.index(kind)] = 1
+    animals = draws @ belongs
+    classes = sum((animals >= bound).astype(np.int64) for bound in _class_bounds(definition))
+    factors = np.array(
+        [[0.0, *(float(_factor(kind, place, definition)) for place in range(len(CLASSES)))] for kind in kinds]
+    )
+    return doubt_of(factors[np.arange(len(kinds)), classes].sum(axis=1), definition)
+
+
+def _reasons_without_kind(lines: tuple[ScorableLine, ...], has_counts: bool) -> tuple[str, ...]:
+    without = [line for line in lines if _kind_of(line) is None]
+    if not without:
+        return ()
+    amount = plural(number_of_animals(without), "animal") if has_counts else plural(len(without), "line")
+    return (f"{amount} left out: no kind of this survey's list",)
+
+
+INDEX = Index(
+    "streamside-survey",
+    streamside_survey,
+    (
+        *(f"group_{group}_{name}" for group in GROUPS for name in CLASSES),
+        "common_from",
+        "dominant_from",
+        *NEEDS,
+    ),
+)
