@@ -1,0 +1,231 @@
+"""The network query: which visits meet a question, and their readings and scores, page by page."""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+from uuid import UUID
+
+import sqlalchemy as sa
+from sqlmodel import Session, col
+
+from service.science.watershed_code import WatershedCode
+from service.sites.queries import inside
+from service.sites.tables import Site
+from service.visits.queries import IN_THE_RECORD, current
+from service.visits.tables import State, Visit, VisitReading, VisitScore
+
+Rows = Sequence[sa.RowMapping]
+
+VISIT_COLUMNS: tuple[Any, ...] = (
+    col(Visit.id).label("visit_id"),
+    col(Visit.revision),
+    col(Visit.state),
+    col(Visit.site),
+    col(Visit.school),
+    col(Site.stream),
+    col(Site.stream_km),
+    col(Site.watershed_scheme),
+    col(Site.watershed_code),
+    col(Visit.observed_on),
+)
+READING_COLUMNS = tuple(
+    sa.inspect(VisitReading).columns[name]
+    for name in (
+        "position",
+        "parameter",
+        "replicate",
+        "value",
+        "unit",
+        "censored",
+        "low",
+        "high",
+        "kit",
+        "flag",
+    )
+)
+SCORE_COLUMNS = tuple(
+    sa.inspect(VisitScore).columns[name]
+    for name in (
+        "index",
+        "definition",
+        "value",
+        "band",
+        "standing",
+        "low",
+        "high",
+        "bands",
+        "reasons",
+        "reference_version",
+    )
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """Which visits are asked for, and what the one who asks may see.
+
+    ``sees_everything`` is the coordinator's; ``own_school`` sees its own beside what is released.
+    """
+
+    watershed: WatershedCode | None = None
+    since: date | None = None
+    until: date | None = None
+    site: str | None = None
+    stream: str | None = None
+    school: str | None = None
+    state: State | None = None
+    sees_everything: bool = False
+    own_school: str | None = None
+
+
+def _asked(question: Question) -> list[sa.ColumnElement[bool]]:
+    """Return the conditions of a question; every list of the network uses these and no others."""
+    conditions = [
+        col(Visit.state).in_(IN_THE_RECORD) if question.state is None else col(Visit.state) == question.state
+    ]
+    if not question.sees_everything:
+        released = col(Visit.state) == State.RELEASED
+        own = col(Visit.school) == question.own_school
+        conditions.append(released if question.own_school is None else sa.or_(released, own))
+    if question.watershed is not None:
+        conditions.append(inside(question.watershed))
+    if question.since is not None:
+        conditions.append(col(Visit.observed_on) >= question.since)
+    if question.until is not None:
+        conditions.append(col(Visit.observed_on) <= question.until)
+    exact = ((Visit.site, question.site), (Site.stream, question.stream), (Visit.school, question.school))
+    conditions += [col(column) == wanted for column, wanted in exact if wanted is not None]
+    return conditions
+
+
+def _page(
+    session: Session,
+    found: sa.Select[Any],
+    order: Sequence[Any],
+    after: Sequence[Any] | None,
+    limit: int,
+) -> Rows:
+    if after is not None:
+        found = found.where(sa.tuple_(*order) > sa.tuple_(*after))
+    return session.execute(found.order_by(*order).limit(limit)).mappings().all()
+
+
+def visits_after(
+    session: Session, question: Question, limit: int, after: tuple[date, UUID] | None, flag: int | None = None
+) -> Rows:
+    """Return visits by date and id, beginning after a key."""
+    found = sa.select(*VISIT_COLUMNS, col(Visit.flag)).join(Site).where(*_asked(question))
+    if flag is not None:
+        found = found.where(col(Visit.flag) == flag)
+    return _page(session, found, (col(Visit.observed_on), col(Visit.id)), after, limit)
+
+
+def readings_after(
+    session: Session,
+    question: Question,
+    limit: int,
+    after: tuple[date, UUID, int] | None,
+    *,
+    parameter: str | None = None,
+    flag: int | None = None,
+) -> Rows:
+    """Return readings by date, visit and position, beginning after a key."""
+    found = sa.select(*VISIT_COLUMNS, *READING_COLUMNS).join(Site).join(VisitReading, current(VisitReading))
+    found = found.where(*_asked(question))
+    if parameter is not None:
+        found = found.where(col(VisitReading.parameter) == parameter)
+    if flag is not None:
+        found = found.where(col(VisitReading.flag) == flag)
+    order = (col(Visit.observed_on), col(Visit.id), col(VisitReading.position))
+    return _page(session, found, order, after, limit)
+
+
+def scores_after(
+    session: Session,
+    question: Question,
+    limit: int,
+    after: tuple[date, UUID, str, int] | None,
+    *,
+    index: str | None = None,
+    band: str | None = None,
+    definition: int | None = None,
+) -> Rows:
+    """Return scores by date, visit, index and definition, beginning after a key."""
+    found = sa.select(*VISIT_COLUMNS, *SCORE_COLUMNS).join(Site).join(VisitScore, current(VisitScore))
+    found = found.where(*_asked(question))
+    exact = ((VisitScore.index, index), (VisitScore.band, band), (VisitScore.definition, definition))
+    found = found.where(*(col(column) == wanted for column, wanted in exact if wanted is not None))
+    order = (col(Visit.observed_on), col(Visit.id), col(VisitScore.index), col(VisitScore.definition))
+    return _page(session, found, order, after, limit)
+
+
+def readings_of(session: Session, visit_ids: Collection[UUID]) -> Rows:
+    """Return the readings of these visits, in the order of visit and position."""
+    found = sa.select(col(Visit.id).label("visit_id"), *READING_COLUMNS)
+    found = found.join(VisitReading, current(VisitReading)).where(col(Visit.id).in_(visit_ids))
+    return session.execute(found.order_by(col(Visit.id), col(VisitReading.position))).mappings().all()
+
+
+def scores_of(session: Session, visit_ids: Collection[UUID]) -> Rows:
+    """Return the scores of these visits, in the order of visit and index."""
+    found = sa.select(col(Visit.id).label("visit_id"), *SCORE_COLUMNS)
+    found = found.join(VisitScore, current(VisitScore)).where(col(Visit.id).in_(visit_ids))
+    order = (col(Visit.id), col(VisitScore.index), col(VisitScore.definition))
+    return session.execute(found.order_by(*order)).mappings().all()
+
+
+def values_by_parameter(session: Session, question: Question, usable: Collection[int]) -> Rows:
+    """Return parameter, unit, value, censoring and bounds of every usable reading that meets a question."""
+    found = (
+        sa.select(
+            col(VisitReading.parameter),
+            col(VisitReading.unit),
+            col(VisitReading.value),
+            col(VisitReading.censored),
+            col(VisitReading.low),
+            col(VisitReading.high),
+        )
+        .select_from(Visit)
+        .join(Site)
+        .join(VisitReading, current(VisitReading))
+        .where(*_asked(question), col(VisitReading.flag).in_(usable), col(VisitReading.value).is_not(None))
+    )
+    return session.execute(found).mappings().all()
+
+
+def scores_by_band(session: Session, question: Question) -> Sequence[Any]:
+    """Return index, definition, standing, band and how many scores of a question are like that."""
+    kinds = (
+        col(VisitScore.index),
+        col(VisitScore.definition),
+        col(VisitScore.standing),
+        col(VisitScore.band),
+    )
+    found = (
+        sa.select(*kinds, sa.func.count())
+        .select_from(Visit)
+        .join(Site)
+        .join(VisitScore, current(VisitScore))
+        .where(*_asked(question))
+        .group_by(*kinds)
+        .order_by(*kinds[:2])
+    )
+    return session.execute(found).all()
+
+
+def visits_by_state(session: Session, question: Question) -> Sequence[Any]:
+    """Return state, visits, sites, first and last date of what meets a question."""
+    found = (
+        sa.select(
+            col(Visit.state),
+            sa.func.count(),
+            sa.func.count(sa.distinct(col(Visit.site))),
+            sa.func.min(col(Visit.observed_on)),
+            sa.func.max(col(Visit.observed_on)),
+        )
+        .join(Site)
+        .where(*_asked(question))
+        .group_by(col(Visit.state))
+    )
+    return session.execute(found).all()

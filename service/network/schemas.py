@@ -1,0 +1,234 @@
+"""What crosses HTTP when the whole network is asked: filters in, flat rows out."""
+
+from datetime import date
+from typing import Annotated, Self
+from uuid import UUID
+
+from pydantic import BeforeValidator, Field, model_validator
+
+from service.core.paging import PageQuery
+from service.core.schema import Answer, Day, Query
+from service.visits.answers import FlagNumber, Mark
+from service.visits.tables import State
+
+Name = Annotated[str, Field(max_length=64)]
+
+
+def _flag_number(text: object) -> object:
+    return int(text) if isinstance(text, str) and text.isdigit() else text
+
+
+FlagFilter = Annotated[FlagNumber | None, BeforeValidator(_flag_number)]
+
+
+class DatedQuery(Query):
+    """From one local date to another, both inclusive."""
+
+    from_: Annotated[Day | None, Field(alias="from", description="First local date, such as 2026-03-01.")] = (
+        None
+    )
+    to: Annotated[Day | None, Field(description="Last local date, itself included.")] = None
+
+    @model_validator(mode="after")
+    def _dates_in_order(self) -> Self:
+        if self.from_ and self.to and self.from_ > self.to:
+            raise ValueError("from is later than to; exchange them")
+        return self
+
+
+class NetworkQuery(DatedQuery, PageQuery):
+    """Which visits: by watershed, local dates (both inclusive), site, stream, school and state."""
+
+    watershed: Annotated[
+        str | None,
+        Field(max_length=40, description="Code of a watershed that holds the site: `0207` or `huc:0207`."),
+    ] = None
+    site: Name | None = None
+    stream: Name | None = None
+    school: Name | None = None
+    state: Annotated[
+        State | None,
+        Field(description="Left out: what is in the record, held visits only where you may see them."),
+    ] = None
+
+
+class VisitQuery(NetworkQuery):
+    """Which visits."""
+
+    flag: Annotated[FlagFilter, Field(description="Worst flag of the visit.")] = None
+
+
+class ReadingQuery(NetworkQuery):
+    """Which readings."""
+
+    parameter: Name | None = None
+    flag: Annotated[FlagFilter, Field(description="Flag of the reading.")] = None
+
+
+class ScoreQuery(NetworkQuery):
+    """Which scores."""
+
+    index: Name | None = None
+    band: Annotated[str | None, Field(max_length=32)] = None
+    definition: Annotated[
+        int | None, Field(ge=1, description="Definition of the index; left out: all that are stored.")
+    ] = None
+
+
+class Row(Answer):
+    """What every row says of its visit."""
+
+    visit_id: UUID
+    revision: int
+    state: State
+    site: str
+    school: str
+    stream: str | None
+    stream_km: float | None
+    watershed_scheme: str | None
+    watershed_code: str | None
+    observed_on: date
+
+
+class ShortReading(Answer):
+    """A reading within a row of visits."""
+
+    parameter: str
+    value: float | None
+    unit: str
+    censored: Mark
+    flag: FlagNumber
+
+
+class ShortScore(Answer):
+    """A score within a row of visits."""
+
+    index: str
+    definition: int
+    value: float | None
+    band: str | None
+    standing: str
+
+
+class VisitRow(Row):
+    """One visit, with its readings and scores in short."""
+
+    flag: FlagNumber
+    readings: list[ShortReading]
+    scores: list[ShortScore]
+
+
+class ReadingRow(Row):
+    """One reading."""
+
+    position: int
+    parameter: str
+    replicate: int
+    value: float | None
+    unit: str
+    censored: Mark
+    low: float | None
+    high: float | None
+    kit: str | None
+    flag: FlagNumber
+
+
+class ScoreRow(Row):
+    """One score."""
+
+    index: str
+    definition: int
+    value: float | None
+    band: str | None
+    standing: str
+    low: float | None
+    high: float | None
+    bands: dict[str, float]
+    reasons: list[str]
+    reference_version: str
+
+
+class VisitPage(Answer):
+    """A page of visits."""
+
+    items: list[VisitRow]
+    next: str | None
+
+
+class ReadingPage(Answer):
+    """A page of readings."""
+
+    items: list[ReadingRow]
+    next: str | None
+
+
+class ScorePage(Answer):
+    """A page of scores."""
+
+    items: list[ScoreRow]
+    next: str | None
+
+
+class WatershedRow(Answer):
+    """A watershed of any level that holds a site. ``parent`` is the next wider level."""
+
+    scheme: str
+    code: str
+    name: str | None
+    parent: str | None
+    sites: int
+
+
+class WatershedPage(Answer):
+    """The watersheds of the network, widest first within their order."""
+
+    items: list[WatershedRow]
+    next: None
+
+
+class Quantile(Answer):
+    """A quantile that is only known to lie between ``low`` and ``high`` (null: open)."""
+
+    low: float | None
+    high: float | None
+    text: Annotated[str, Field(description='In words with its unit, such as "6 mg/L" or "at least 60 cm".')]
+
+
+class ParameterSummary(Answer):
+    """The usable readings of one parameter. Detected is every reading that is not below its limit."""
+
+    parameter: str
+    unit: str
+    readings: int
+    detected_percent: float
+    lower_quartile: Quantile
+    median: Quantile
+    upper_quartile: Quantile
+
+
+class ScoreSummary(Answer):
+    """How many scores of an index have each standing, and how many of the rated and provisional each band."""
+
+    index: str
+    definition: int
+    standings: dict[str, int]
+    bands: dict[str, int]
+
+
+class WatershedSummary(Answer):
+    """What the visits of a watershed say together.
+
+    ``sites_undetermined`` counts sites whose own code is too coarse to tell whether they lie inside.
+    """
+
+    scheme: str
+    code: str
+    name: str | None
+    first_date: date | None
+    last_date: date | None
+    visits: dict[str, int]
+    sites_with_visits: int
+    sites: int
+    sites_undetermined: int
+    parameters: list[ParameterSummary]
+    scores: list[ScoreSummary]

@@ -1,0 +1,104 @@
+"""Addresses of sites, watersheds by name, and the network's own kits."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, Query, Request, Response
+
+from service.core.database import RequestSession
+from service.core.errors import NotFound
+from service.core.links import link_header, next_link
+from service.core.paging import PageQuery, read_cursor
+from service.schools.caller import Coordinator, ReadCaller
+from service.sites.keep_kit import create_kit
+from service.sites.keep_site import change_site, create_site
+from service.sites.keep_watershed import enter_watershed
+from service.sites.queries import kits_after, site_by_code, sites_after
+from service.sites.schemas import (
+    KitAnswer,
+    KitBody,
+    KitPage,
+    NamedWatershedBody,
+    SiteAnswer,
+    SiteBody,
+    SitePage,
+    SitePatch,
+    SiteQuery,
+    WatershedAnswer,
+)
+from service.sites.show_site import shown_site
+from service.sites.tables import NetworkKit
+from service.sites.watershed_filter import watershed_asked
+
+router = APIRouter(prefix="/v1")
+
+
+@router.post("/sites", status_code=201, tags=["steer"])
+def add_site(body: SiteBody, session: RequestSession, caller: Coordinator) -> SiteAnswer:
+    """Enter a site of a school."""
+    return shown_site(create_site(session, caller, body), caller)
+
+
+@router.get("/sites", tags=["ask"])
+def list_sites(
+    request: Request,
+    response: Response,
+    asked: Annotated[SiteQuery, Query()],
+    session: RequestSession,
+    caller: ReadCaller,
+) -> SitePage:
+    """List sites by watershed, stream and school."""
+    (after,) = read_cursor(asked.cursor, [str]) if asked.cursor else ("",)
+    rows = sites_after(
+        session,
+        str(after),
+        asked.limit + 1,
+        watershed=watershed_asked(request, asked.watershed),
+        stream=asked.stream,
+        school=asked.school,
+    )
+    link = next_link(request, asked.limit, rows, lambda row: [row.code])
+    link_header(response, link)
+    return SitePage(items=[shown_site(row, caller) for row in rows[: asked.limit]], next=link)
+
+
+@router.get("/sites/{code}", tags=["ask"])
+def show_site(code: str, session: RequestSession, caller: ReadCaller) -> SiteAnswer:
+    """Show one site."""
+    site = site_by_code(session, code)
+    if site is None:
+        raise NotFound("There is no such site.")
+    return shown_site(site, caller)
+
+
+@router.patch("/sites/{code}", tags=["steer"])
+def patch_site(code: str, body: SitePatch, session: RequestSession, caller: Coordinator) -> SiteAnswer:
+    """Change what is known of a site."""
+    return shown_site(change_site(session, caller, code, body), caller)
+
+
+@router.post("/watersheds", status_code=201, tags=["steer"])
+def name_watershed(body: NamedWatershedBody, session: RequestSession, caller: Coordinator) -> WatershedAnswer:
+    """Give a watershed its name; the same again changes nothing."""
+    watershed = enter_watershed(session, body.read(), body.name)
+    return WatershedAnswer(scheme=watershed.scheme, code=watershed.code)
+
+
+def _shown_kit(kit: NetworkKit) -> KitAnswer:
+    return KitAnswer(**kit.model_dump(exclude={"created_at"}))
+
+
+@router.post("/kits", status_code=201, tags=["steer"])
+def add_kit(body: KitBody, session: RequestSession, caller: Coordinator) -> KitAnswer:
+    """Enter a kit of the network's own, beside those of the catalogue."""
+    return _shown_kit(create_kit(session, caller, body))
+
+
+@router.get("/kits", tags=["ask"])
+def list_kits(
+    request: Request, page: Annotated[PageQuery, Query()], session: RequestSession, caller: ReadCaller
+) -> KitPage:
+    """List the network's own kits; those of the catalogue are at `/v1/catalogue/kits`."""
+    (after,) = read_cursor(page.cursor, [str]) if page.cursor else ("",)
+    rows = kits_after(session, str(after), page.limit + 1)
+    link = next_link(request, page.limit, rows, lambda row: [row.code])
+    return KitPage(items=[_shown_kit(row) for row in rows[: page.limit]], next=link)

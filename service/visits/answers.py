@@ -1,0 +1,138 @@
+"""A visit as it is answered: flags, what was found, derived values and scores, each number with its unit."""
+
+from datetime import date, datetime
+from typing import Annotated, Any, Literal
+from uuid import UUID
+
+from pydantic import Field
+
+from service.core.schema import Answer
+from service.sites.schemas import WatershedAnswer
+from service.visits.tables import State
+
+FlagNumber = Annotated[
+    Literal[1, 2, 3, 4, 9],
+    Field(description="IODE/QARTOD primary flag: 1 pass, 2 not evaluated, 3 suspect, 4 fail, 9 missing."),
+]
+Mark = Annotated[Literal["<", ">"] | None, Field(description="The true value is below or above the value.")]
+
+
+class SlipAnswer(Answer):
+    """A slip that would explain a suspect value, and the value it would then be. Nothing was changed."""
+
+    kind: str
+    would_be: float
+
+
+class CheckAnswer(Answer):
+    """What one check said."""
+
+    check: str
+    version: int
+    flag: FlagNumber
+    message: str
+    evidence: dict[str, Any]
+    advice: str
+    likely_slip: SlipAnswer | None
+
+
+class WrittenAnswer(Answer):
+    """A reading as the class wrote it."""
+
+    value: float | None
+    unit: str
+    censored: Mark
+
+
+class ReadingAnswer(Answer):
+    """One reading: the value that counts in the unit of storage, its interval, its flag and why."""
+
+    parameter: str
+    replicate: int
+    value: float | None
+    unit: str
+    censored: Mark
+    low: Annotated[float | None, Field(description="Lower end of where the true value lies; null: open.")]
+    high: Annotated[float | None, Field(description="Upper end of where the true value lies; null: open.")]
+    kit: str | None
+    written: WrittenAnswer
+    flag: FlagNumber
+    checks: list[CheckAnswer]
+
+
+class CountAnswer(Answer):
+    """One line of the catch: the name as written, what it was taken for, and what to ask if that is open."""
+
+    written_name: str
+    taxon: str | None
+    life_stage: str | None
+    count: int | None
+    abundance: str | None
+    question: str
+
+
+class CatchAnswer(Answer):
+    """The net sample."""
+
+    gear: str | None
+    minutes: float | None
+    area_m2: float | None
+    count_scheme: str
+    counts: list[CountAnswer]
+
+
+class DerivedAnswer(Answer):
+    """A value computed from the readings."""
+
+    parameter: str
+    value: float
+    unit: str
+    censored: Mark
+    low: float | None
+    high: float | None
+    method: str
+    assumed: list[str]
+
+
+class ScoreAnswer(Answer):
+    """A score with its doubt: interval, the chance of each band, its standing and why."""
+
+    index: str
+    definition: int
+    value: float | None
+    band: str | None
+    standing: str
+    low: float | None
+    high: float | None
+    bands: dict[str, float]
+    reasons: list[str]
+    inputs: list[str]
+
+
+class PrivateAnswer(Answer):
+    """What only the visit's own school and the coordinator see."""
+
+    observed_at: datetime
+    received_at: datetime
+    team: str | None
+    notes: str | None
+
+
+class VisitAnswer(Answer):
+    """A visit whole. ``private`` is null for everybody but its own school and the coordinator."""
+
+    visit_id: UUID
+    revision: int
+    state: State
+    site: str
+    school: str
+    watershed: WatershedAnswer | None
+    observed_on: date
+    flag: FlagNumber
+    conditions: dict[str, Any]
+    readings: list[ReadingAnswer]
+    visit_checks: list[CheckAnswer]
+    catch: CatchAnswer | None
+    derived: list[DerivedAnswer]
+    scores: list[ScoreAnswer]
+    private: PrivateAnswer | None

@@ -1,0 +1,204 @@
+"""From what was handed in and what science said of it to the rows of one revision."""
+
+import math
+from datetime import UTC, datetime
+from typing import Any
+from uuid import UUID
+
+from service.schools.caller import Caller
+from service.science.derived_values import Derived
+from service.science.flags import Flag
+from service.science.qa.engine import CheckResult
+from service.science.scores.index import Score
+from service.science.types import Reading
+from service.sites.tables import Site
+from service.visits.assess import Assessed
+from service.visits.interpret import Interpreted
+from service.visits.record import VisitRecord
+from service.visits.schemas import ReadingBody, VisitBody
+from service.visits.tables import (
+    WHOLE_VISIT,
+    State,
+    Visit,
+    VisitCount,
+    VisitDerived,
+    VisitFinding,
+    VisitReading,
+    VisitRevision,
+    VisitScore,
+)
+
+
+def compose(
+    visit_id: UUID,
+    revision: int,
+    body: VisitBody,
+    interpreted: Interpreted,
+    assessed: Assessed,
+    *,
+    site: Site,
+    caller: Caller,
+    received_at: datetime,
+    release_suspect: bool,
+    reference_version: str,
+) -> VisitRecord:
+    """Return the rows of a revision, not yet stored."""
+    holding = {Flag.FAIL} if release_suspect else {Flag.FAIL, Flag.SUSPECT}
+    moment = body.observed_at.astimezone(UTC)
+    local_date = interpreted.observed_at.date()
+    offset = body.observed_at.utcoffset()
+    assert offset is not None  # the schema takes no time without one
+    part: Fields = {"visit_id": visit_id, "revision": revision}
+    return VisitRecord(
+        visit=Visit(
+            id=visit_id,
+            site=site.code,
+            school=site.school,
+            revision=revision,
+            state=State.HELD if assessed.flag in holding else State.RELEASED,
+            observed_at=moment,
+            observed_on=local_date,
+            flag=assessed.flag,
+        ),
+        revision=VisitRevision(
+            **part,
+            observed_at=moment,
+            observed_on=local_date,
+            utc_offset_minutes=int(offset.total_seconds() // 60),
+            team=body.team,
+            conditions=body.conditions.model_dump(mode="json", exclude_none=True),
+            notes=body.notes,
+            catch=body.catch.model_dump(mode="json", exclude={"counts"}) if body.catch else None,
+            content_hash=interpreted.content_hash,
+            key_id=caller.key_text,
+            received_at=received_at,
+            reference_version=reference_version,
+        ),
+        readings=_readings(part, body, interpreted, assessed),
+        counts=_counts(part, interpreted),
+        findings=_findings(part, assessed),
+        derived=[VisitDerived(**part, **_derived(value)) for value in assessed.derived],
+        scores=[
+            VisitScore(**part, **_score(score), reference_version=reference_version)
+            for score in assessed.scores
+        ],
+    )
+
+
+def finite(number: float) -> float | None:
+    """Return a bound as it is stored: an open end is null."""
+    return None if math.isinf(number) else number
+
+
+def _storable(number: float | int | str | bool | None) -> float | int | str | bool | None:
+    return finite(number) if isinstance(number, float) else number
+
+
+Fields = dict[str, Any]
+
+
+def _readings(
+    part: Fields, body: VisitBody, interpreted: Interpreted, assessed: Assessed
+) -> list[VisitReading]:
+    measured = {reading.position: reading for reading in interpreted.readings}
+    flags = {found.position: found.flag for found in assessed.assessment.readings}
+    rows = []
+    for position, written in enumerate(body.readings):
+        common: Fields = {
+            "position": position,
+            "parameter": written.parameter,
+            "replicate": interpreted.replicates[position],
+            "kit": written.kit,
+            "procedure": written.procedure.model_dump(exclude_none=True),
+            "flag": flags.get(position, Flag.MISSING),
+        }
+        values = _values(measured[position]) if position in measured else _not_measured(written)
+        rows.append(VisitReading(**part, **common, **values))
+    return rows
+
+
+def _values(reading: Reading) -> Fields:
+    return {
+        "unit": reading.unit,
+        "value": reading.value,
+        "censored": reading.censored,
+        "low": finite(reading.low),
+        "high": finite(reading.high),
+        "written_value": reading.written_value,
+        "written_unit": reading.written_unit,
+        "written_censored": reading.written_censored,
+    }
+
+
+def _not_measured(written: ReadingBody) -> Fields:
+    return {"unit": written.unit or "", "written_unit": written.unit or ""}
+
+
+def _counts(part: Fields, interpreted: Interpreted) -> list[VisitCount]:
+    if interpreted.catch is None:
+        return []
+    return [
+        VisitCount(
+            **part,
+            position=position,
+            written_name=tally.written_name,
+            taxon=tally.taxon.name if tally.taxon else None,
+            life_stage=tally.life_stage,
+            count=tally.count,
+            abundance=tally.abundance,
+        )
+        for position, tally in enumerate(interpreted.catch.tallies)
+    ]
+
+
+def _findings(part: Fields, assessed: Assessed) -> list[VisitFinding]:
+    found = assessed.assessment
+    rows = [_finding(part, WHOLE_VISIT, result) for result in found.visit_results]
+    rows += [
+        _finding(part, reading.position, result) for reading in found.readings for result in reading.results
+    ]
+    return rows
+
+
+def _finding(part: Fields, position: int, result: CheckResult) -> VisitFinding:
+    finding = result.finding
+    slip = finding.likely_slip
+    return VisitFinding(
+        **part,
+        position=position,
+        check=result.check,
+        version=result.version,
+        flag=finding.flag,
+        message=finding.message,
+        advice=finding.advice,
+        evidence={name: _storable(number) for name, number in finding.evidence.items()},
+        likely_slip={"kind": slip.kind, "would_be": slip.would_be} if slip else None,
+    )
+
+
+def _derived(value: Derived) -> Fields:
+    return {
+        "parameter": value.parameter,
+        "value": value.value,
+        "unit": value.unit,
+        "low": finite(value.low),
+        "high": finite(value.high),
+        "censored": value.censored,
+        "method": value.method,
+        "assumed": list(value.assumed),
+    }
+
+
+def _score(score: Score) -> Fields:
+    return {
+        "index": score.index,
+        "definition": score.definition,
+        "value": score.value,
+        "band": score.band,
+        "standing": score.standing,
+        "low": score.low,
+        "high": score.high,
+        "bands": dict(score.bands),
+        "reasons": list(score.reasons),
+        "inputs": list(score.inputs),
+    }

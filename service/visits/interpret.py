@@ -1,0 +1,129 @@
+"""From a body that was handed in to the plain values that science works on."""
+
+import hashlib
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from service.core.errors import FieldError, Invalid
+from service.reference.catalogue import Catalogue
+from service.reference.taxon_name import Matched
+from service.science import types as science
+from service.science.catch import Catch, Tally
+from service.science.kit_reading import interpret
+from service.sites.tables import Site
+from service.visits.schemas import CatchBody, ReadingBody, VisitBody
+
+
+@dataclass(frozen=True, slots=True)
+class Interpreted:
+    """A body in the terms of science. ``readings`` leaves out those that were not measured."""
+
+    observed_at: datetime
+    readings: tuple[science.Reading, ...]
+    replicates: tuple[int, ...]
+    catch: Catch | None
+    content_hash: str
+
+    @property
+    def seed(self) -> int:
+        """A number that is the same for the same content, for everything drawn at random."""
+        return int(self.content_hash[:15], 16)
+
+
+def content_hash(body: VisitBody) -> str:
+    """Return what tells one content from another, whichever id it travels under."""
+    content = body.model_dump(mode="json", exclude={"visit_id"})
+    return hashlib.sha256(json.dumps(content, sort_keys=True).encode()).hexdigest()
+
+
+def interpret_body(
+    body: VisitBody, site: Site, kits: Mapping[str, science.Kit], catalogue: Catalogue
+) -> Interpreted:
+    """Return the visit in the terms of science.
+
+    Raises
+    ------
+    Invalid
+        Readings name kits that do not exist or that measure something else; all are named.
+    """
+    _require_kits(body, kits, catalogue)
+    replicates = _number_replicates(body.readings)
+    readings = tuple(
+        interpret(
+            position,
+            catalogue.parameters[reading.parameter],
+            kits[reading.kit] if reading.kit else None,
+            reading.value,
+            reading.unit,
+            censored=reading.censored,
+            procedure=reading.procedure.model_dump(exclude_none=True),
+            replicate=replicates[position],
+        )
+        for position, reading in enumerate(body.readings)
+        if reading.value is not None
+    )
+    return Interpreted(
+        observed_at=body.observed_at.astimezone(ZoneInfo(site.time_zone)),
+        readings=readings,
+        replicates=replicates,
+        catch=_interpret_catch(body.catch, catalogue) if body.catch else None,
+        content_hash=content_hash(body),
+    )
+
+
+def _require_kits(body: VisitBody, kits: Mapping[str, science.Kit], catalogue: Catalogue) -> None:
+    errors = []
+    for position, reading in enumerate(body.readings):
+        if reading.kit is None:
+            continue
+        kit = kits.get(reading.kit)
+        if kit is None:
+            fitting = ", ".join(fit.code for fit in catalogue.kits_for(reading.parameter))
+            told = f"there is no kit {reading.kit}; for this parameter there are {fitting or 'none yet'}"
+            errors.append(FieldError(f"/readings/{position}/kit", told))
+        elif kit.parameter != reading.parameter:
+            measured = catalogue.parameters[kit.parameter].name
+            told = f"{kit.code} measures {measured}; name the kit that gave this reading, or none"
+            errors.append(FieldError(f"/readings/{position}/kit", told))
+    if errors:
+        raise Invalid(errors)
+
+
+def _number_replicates(readings: list[ReadingBody]) -> tuple[int, ...]:
+    """Give each reading that has no replicate number the next free one of its parameter."""
+    taken = {(reading.parameter, reading.replicate) for reading in readings if reading.replicate}
+    numbers = []
+    for reading in readings:
+        number = reading.replicate or 1
+        while reading.replicate is None and (reading.parameter, number) in taken:
+            number += 1
+        taken.add((reading.parameter, number))
+        numbers.append(number)
+    return tuple(numbers)
+
+
+def _interpret_catch(body: CatchBody, catalogue: Catalogue) -> Catch:
+    tallies = []
+    for line in body.counts:
+        found = catalogue.resolve_taxon(line.taxon)
+        matched = found if isinstance(found, Matched) else None
+        stage = line.life_stage.value if line.life_stage else matched.life_stage if matched else None
+        tallies.append(
+            Tally(
+                written_name=line.taxon,
+                taxon=matched.taxon if matched else None,
+                count=line.count,
+                abundance=line.abundance,
+                life_stage=stage,
+            )
+        )
+    return Catch(
+        scheme=body.count_scheme,
+        tallies=tuple(tallies),
+        gear=body.gear,
+        minutes=body.minutes,
+        area_m2=body.area_m2,
+    )

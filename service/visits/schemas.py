@@ -1,0 +1,187 @@
+"""What crosses HTTP when a visit is handed in."""
+
+from enum import StrEnum
+from typing import Annotated, Self
+from uuid import UUID
+
+from pydantic import Field, ValidationInfo, field_validator, model_validator
+
+from service.core.schema import Body, Code, Instant, Line, Note
+from service.reference.load import load_catalogue
+from service.science.catch import CountScheme
+from service.science.types import Censoring
+
+Magnitude = Annotated[float, Field(ge=-1e9, le=1e9)]
+
+
+class Weather(StrEnum):
+    """The sky during the visit."""
+
+    CLEAR = "clear"
+    PARTLY_CLOUDY = "partly-cloudy"
+    OVERCAST = "overcast"
+    RAIN = "rain"
+    SNOW = "snow"
+    FOG = "fog"
+
+
+class Flow(StrEnum):
+    """How much water the stream carries, compared with what is usual there."""
+
+    DRY = "dry"
+    LOW = "low"
+    NORMAL = "normal"
+    HIGH = "high"
+    FLOOD = "flood"
+
+
+class Ice(StrEnum):
+    """Ice on the reach."""
+
+    NONE = "none"
+    EDGE = "edge"
+    COVER = "cover"
+
+
+class Gear(StrEnum):
+    """What the animals were caught with."""
+
+    KICK_SEINE = "kick-seine"
+    D_NET = "d-net"
+    SURBER = "surber"
+    HAND_PICKING = "hand-picking"
+
+
+class LifeStage(StrEnum):
+    """Life stage of the animals counted on one line."""
+
+    LARVA = "larva"
+    NYMPH = "nymph"
+    PUPA = "pupa"
+    ADULT = "adult"
+
+
+class ConditionsBody(Body):
+    """What the weather and the stream were like."""
+
+    air_temperature_c: Annotated[
+        float | None, Field(ge=-60, le=60, description="Air in the shade, degC.")
+    ] = None
+    weather: Annotated[Weather | None, Field(strict=False)] = None
+    rain_48h_mm: Annotated[
+        float | None, Field(ge=0, le=1000, description="Rain of the last 48 hours, mm.")
+    ] = None
+    flow: Annotated[Flow | None, Field(strict=False)] = None
+    ice: Annotated[Ice | None, Field(strict=False)] = None
+
+
+class ProcedureBody(Body):
+    """How a reading was taken, as far as the class noted it."""
+
+    seconds_in_water: Annotated[float | None, Field(ge=0, le=7200, description="Seconds in the water.")] = (
+        None
+    )
+    minutes_waited: Annotated[float | None, Field(ge=0, le=1440, description="Minutes before reading.")] = (
+        None
+    )
+    bubble_free: Annotated[bool | None, Field(description="No bubble in the closed bottle or tube.")] = None
+    undisturbed_water: Annotated[bool | None, Field(description="Taken where nothing was stirred up.")] = None
+
+
+class ReadingBody(Body):
+    """One reading. A `value` of null says: planned, but not measured."""
+
+    parameter: Annotated[Code, Field(description="What was measured; see `/v1/catalogue/parameters`.")]
+    value: Annotated[Magnitude | None, Field(description="As read; a limit where `censored` is given.")]
+    unit: Annotated[
+        Line | None, Field(description="Unit of `value`; only pH needs none.", validate_default=True)
+    ] = None
+    censored: Annotated[
+        Censoring | None, Field(strict=False, description='"<" below the value, ">" above it.')
+    ] = None
+    kit: Annotated[Code | None, Field(description="Kit it was read with; see `/v1/catalogue/kits`.")] = None
+    replicate: Annotated[int | None, Field(ge=1, le=50, description="1 for the first of several.")] = None
+    procedure: ProcedureBody = ProcedureBody()
+
+    @field_validator("parameter")
+    @classmethod
+    def _is_known(cls, parameter: str) -> str:
+        known = load_catalogue().parameters
+        if parameter not in known:
+            raise ValueError(f"{parameter} is not a parameter of this network; known are {', '.join(known)}")
+        return parameter
+
+    @field_validator("unit")
+    @classmethod
+    def _is_a_unit_of_it(cls, unit: str | None, info: ValidationInfo) -> str | None:
+        parameter = load_catalogue().parameters.get(info.data.get("parameter", ""))
+        if parameter is None:
+            return unit
+        wanted = ", ".join(f'"{name}"' for name in parameter.units)
+        if unit is None and parameter.id != "ph":
+            raise ValueError(f"is missing; {parameter.name} is given in {wanted}")
+        if unit is not None and unit not in parameter.units:
+            raise ValueError(f"{parameter.name} is given in {wanted}, not in {unit}")
+        return unit
+
+    @model_validator(mode="after")
+    def _censors_something(self) -> Self:
+        if self.censored is not None and self.value is None:
+            raise ValueError("censored needs the limit as its value")
+        return self
+
+
+class CountBody(Body):
+    """One line of the catch: a count, or a letter where the count scheme has letters."""
+
+    taxon: Annotated[Line, Field(description="The animal, by the name the class uses or a scientific name.")]
+    count: Annotated[int | None, Field(ge=0, le=100_000)] = None
+    abundance: Annotated[
+        str | None, Field(pattern="^[RCD]$", description="R 1-9, C 10-99, D 100 or more.")
+    ] = None
+    life_stage: Annotated[LifeStage | None, Field(strict=False)] = None
+
+
+class CatchBody(Body):
+    """One net sample. No counts at all means: looked for, and no animal found."""
+
+    gear: Annotated[Gear | None, Field(strict=False)] = None
+    minutes: Annotated[float | None, Field(ge=0, le=1440, description="Minutes of collecting.")] = None
+    area_m2: Annotated[float | None, Field(ge=0, le=100, description="Bed area sampled, m2.")] = None
+    count_scheme: Annotated[CountScheme, Field(strict=False, description="How the animals were counted.")]
+    counts: Annotated[list[CountBody], Field(max_length=300)]
+
+    @model_validator(mode="after")
+    def _counts_follow_the_scheme(self) -> Self:
+        letters = self.count_scheme is CountScheme.RCD_1_10_100
+        for position, line in enumerate(self.counts):
+            if (line.abundance is None) == letters or (line.count is None) != letters:
+                wanted = "abundance (R, C or D) and no count" if letters else "count and no abundance"
+                raise ValueError(
+                    f"line {position + 1}, {line.taxon}: scheme {self.count_scheme} wants {wanted}"
+                )
+        return self
+
+
+class VisitBody(Body):
+    """One visit of a class to its site."""
+
+    visit_id: Annotated[
+        UUID | None, Field(strict=False, description="Made by the client, so that sending again is safe.")
+    ] = None
+    site: Code
+    observed_at: Annotated[Instant, Field(description="When the water was read, with the offset from UTC.")]
+    team: Annotated[Code | None, Field(description="A code for the group; never a child's name.")] = None
+    conditions: ConditionsBody = ConditionsBody()
+    readings: Annotated[list[ReadingBody], Field(max_length=100, default_factory=list)]
+    catch: CatchBody | None = None
+    notes: Annotated[Note | None, Field(description="For the school and the coordinator only.")] = None
+
+    @model_validator(mode="after")
+    def _holds_something(self) -> Self:
+        if not self.readings and self.catch is None:
+            raise ValueError("a visit holds readings, a catch, or both; this one has neither")
+        seen = [(reading.parameter, reading.replicate) for reading in self.readings if reading.replicate]
+        if len(seen) != len(set(seen)):
+            raise ValueError("two readings have the same parameter and replicate; number them 1, 2, …")
+        return self

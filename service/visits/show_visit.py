@@ -1,0 +1,107 @@
+"""Turn a visit's rows into the answer that a caller may see."""
+
+from collections import defaultdict
+from datetime import timedelta, timezone
+
+from service.reference.catalogue import Catalogue
+from service.reference.load import load_catalogue
+from service.reference.taxon_name import Unknown
+from service.schools.caller import Caller
+from service.sites.schemas import WatershedAnswer
+from service.sites.tables import Site
+from service.visits.answers import (
+    CatchAnswer,
+    CheckAnswer,
+    CountAnswer,
+    DerivedAnswer,
+    PrivateAnswer,
+    ReadingAnswer,
+    ScoreAnswer,
+    SlipAnswer,
+    VisitAnswer,
+    WrittenAnswer,
+)
+from service.visits.record import VisitRecord
+from service.visits.tables import WHOLE_VISIT, VisitCount, VisitFinding, VisitReading, VisitRevision
+
+PART = {"visit_id", "revision"}
+
+
+def shown_visit(record: VisitRecord, site: Site, caller: Caller) -> VisitAnswer:
+    """Return a visit; notes, team and the time of day only for its own school and the coordinator."""
+    visit, revision = record.visit, record.revision
+    checks: defaultdict[int, list[CheckAnswer]] = defaultdict(list)
+    for finding in record.findings:
+        checks[finding.position].append(_check(finding))
+    watershed = None
+    if site.watershed_scheme is not None and site.watershed_code is not None:
+        watershed = WatershedAnswer(scheme=site.watershed_scheme, code=site.watershed_code)
+    return VisitAnswer(
+        visit_id=visit.id,
+        revision=visit.revision,
+        state=visit.state,
+        site=visit.site,
+        school=visit.school,
+        watershed=watershed,
+        observed_on=visit.observed_on,
+        flag=visit.flag.value,
+        conditions=revision.conditions,
+        readings=[_reading(row, checks[row.position]) for row in record.readings],
+        visit_checks=checks[WHOLE_VISIT],
+        catch=_catch(record, load_catalogue()),
+        derived=[DerivedAnswer(**row.model_dump(exclude=PART)) for row in record.derived],
+        scores=[ScoreAnswer(**row.model_dump(exclude=PART | {"reference_version"})) for row in record.scores],
+        private=_private(revision) if caller.sees_school(visit.school) else None,
+    )
+
+
+def _check(finding: VisitFinding) -> CheckAnswer:
+    slip = SlipAnswer(**finding.likely_slip) if finding.likely_slip else None
+    fields = finding.model_dump(exclude=PART | {"position", "flag", "likely_slip"})
+    return CheckAnswer(**fields, flag=finding.flag.value, likely_slip=slip)
+
+
+def _reading(row: VisitReading, checks: list[CheckAnswer]) -> ReadingAnswer:
+    written = WrittenAnswer(value=row.written_value, unit=row.written_unit, censored=row.written_censored)
+    return ReadingAnswer(
+        parameter=row.parameter,
+        replicate=row.replicate,
+        value=row.value,
+        unit=row.unit,
+        censored=row.censored,
+        low=row.low,
+        high=row.high,
+        kit=row.kit,
+        written=written,
+        flag=row.flag.value,
+        checks=checks,
+    )
+
+
+def _catch(record: VisitRecord, catalogue: Catalogue) -> CatchAnswer | None:
+    if record.revision.catch is None:
+        return None
+    counts = [_count(row, catalogue) for row in record.counts]
+    return CatchAnswer(**record.revision.catch, counts=counts)
+
+
+def _count(row: VisitCount, catalogue: Catalogue) -> CountAnswer:
+    found = catalogue.resolve_taxon(row.written_name)
+    if isinstance(found, Unknown):
+        near = " or ".join(found.suggestions)
+        question = "This name is not in the list; the animals are kept, but enter no score."
+        question += f" Did you mean {near}?" if near else ""
+    else:
+        question = found.question
+    fields = row.model_dump(exclude=PART | {"position"})
+    return CountAnswer(**fields, question=question)
+
+
+def _private(revision: VisitRevision) -> PrivateAnswer:
+    zone = timezone(timedelta(minutes=revision.utc_offset_minutes))
+    return PrivateAnswer(
+        observed_at=revision.observed_at.astimezone(zone),
+        received_at=revision.received_at,
+        team=revision.team,
+        notes=revision.notes,
+    )

@@ -1,0 +1,139 @@
+"""Take in a visit: check, score and store it, and make sending it again safe."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from uuid import UUID
+
+from sqlalchemy.exc import IntegrityError
+from sqlmodel import Session
+
+from service.changes.queries import record_change
+from service.changes.tables import Subject
+from service.core.errors import Conflict, FieldError, Forbidden, Invalid
+from service.core.ids import uuid7
+from service.core.settings import Settings
+from service.reference.load import load_catalogue
+from service.schools.caller import Caller
+from service.science.types import PastReading
+from service.sites.keep_kit import find_kits
+from service.sites.queries import site_by_code
+from service.sites.tables import Site
+from service.visits.assess import Surroundings, assess_visit
+from service.visits.compose import compose
+from service.visits.interpret import Interpreted, content_hash, interpret_body
+from service.visits.queries import insert_record, load_record, past_readings, twins_of, visit_by_id
+from service.visits.record import VisitRecord
+from service.visits.schemas import VisitBody
+from service.visits.tables import Visit
+
+
+@dataclass(frozen=True, slots=True)
+class Submitted:
+    """What became of a visit that was handed in. ``is_new`` is false for one that was already here."""
+
+    record: VisitRecord
+    site: Site
+    is_new: bool
+
+
+def submit_visit(
+    session: Session, settings: Settings, caller: Caller, body: VisitBody, *, dry_run: bool
+) -> Submitted:
+    """Check and score a visit, and store it unless this is a dry run.
+
+    Raises
+    ------
+    Invalid
+        The site or a kit does not exist.
+    Forbidden
+        The site belongs to another school.
+    Conflict
+        The visit's id already stands for other content.
+    """
+    site = _site_of(session, caller, body)
+    known = visit_by_id(session, body.visit_id) if body.visit_id else None
+    if known is not None:
+        return Submitted(_stored(session, caller, body, known), site, is_new=False)
+    record = _new_record(session, settings, caller, body, site)
+    if dry_run:
+        return Submitted(record, site, is_new=True)
+    try:
+        with session.begin_nested():
+            insert_record(session, record)
+    except IntegrityError:
+        # The same id was handed in twice at once, and the other one was first.
+        known = visit_by_id(session, record.visit.id)
+        if known is None:
+            raise
+        return Submitted(_stored(session, caller, body, known), site, is_new=False)
+    record_change(session, Subject.VISIT, str(record.visit.id), caller.key_text)
+    return Submitted(record, site, is_new=True)
+
+
+def _stored(session: Session, caller: Caller, body: VisitBody, known: Visit) -> VisitRecord:
+    record = load_record(session, known)
+    if record.revision.content_hash != content_hash(body) or not caller.sees_school(known.school):
+        raise Conflict(
+            f"Visit {known.id} is already stored with other content; nothing was changed. "
+            "Send a new visit under a new id."
+        )
+    return record
+
+
+def _site_of(session: Session, caller: Caller, body: VisitBody) -> Site:
+    site = site_by_code(session, body.site)
+    if site is None:
+        raise Invalid([FieldError("/site", f"there is no site {body.site}; ask the coordinator to enter it")])
+    if not caller.sees_school(site.school):
+        raise Forbidden(
+            f"Site {site.code} belongs to another school; a school hands in visits of its own sites."
+        )
+    return site
+
+
+def _new_record(
+    session: Session, settings: Settings, caller: Caller, body: VisitBody, site: Site
+) -> VisitRecord:
+    catalogue = load_catalogue()
+    kits = find_kits(session, {reading.kit for reading in body.readings if reading.kit})
+    interpreted = interpret_body(body, site, kits, catalogue)
+    received_at = datetime.now(UTC)
+    assessed = assess_visit(
+        interpreted,
+        site,
+        _surroundings(session, site, body, interpreted),
+        body.conditions.model_dump(mode="json", exclude_none=True),
+        received_at,
+        catalogue,
+    )
+    return compose(
+        body.visit_id or uuid7(),
+        1,
+        body,
+        interpreted,
+        assessed,
+        site=site,
+        caller=caller,
+        received_at=received_at,
+        release_suspect=settings.release_suspect,
+        reference_version=catalogue.version,
+    )
+
+
+def _surroundings(session: Session, site: Site, body: VisitBody, interpreted: Interpreted) -> Surroundings:
+    parameters = sorted({reading.parameter for reading in interpreted.readings})
+    rows = past_readings(session, site.code, parameters, interpreted.observed_at.date())
+    kits = find_kits(session, {kit for *_, kit in rows if kit})
+    history: dict[str, list[PastReading]] = defaultdict(list)
+    for parameter, on, value, censored, kit in rows:
+        kind = kits[kit].kind if kit else None
+        history[parameter].append(PastReading(on, value, censored, kit, kind))
+    twins: Sequence[UUID] = twins_of(
+        session, site.code, body.observed_at.astimezone(UTC), body.team, body.visit_id
+    )
+    return Surroundings(
+        history={parameter: tuple(past) for parameter, past in history.items()},
+        twins=tuple(str(twin) for twin in twins),
+    )
