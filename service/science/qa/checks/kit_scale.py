@@ -104,8 +104,10 @@ def _judge_limit(reading: Reading, side: Censoring, kit: Kit, value: float) -> F
         message, flag = f"{told}: it cannot tell that.", Flag.FAIL
     else:
         message, flag = f"{told}: it can tell more than that.", Flag.SUSPECT
-    seen = "nothing showed" if below else "it went beyond the end of the scale"
-    return Finding(flag, message, evidence, f"If {seen}, write {right}. Else write the number you read.")
+    seen = "below the lowest value" if below else "beyond the highest value"
+    return Finding(
+        flag, message, evidence, f"If it was {seen}, write {right}. Else write the number you read."
+    )
 
 
 def _tell_limit_meant(reading: Reading, kit: Kit, value: float) -> Finding:
@@ -186,4 +188,4 @@ def _evidence(kit: Kit, value: float) -> dict[str, float | str | None]:
     }
 
 
-CHECK = ReadingCheck(id="kit-scale", version=1, stage=Stage.SCALE, run=run)
+CHECK = ReadingCheck(id="kit-scale", version=1, stage=Stage.SCALE, run=run, for_blanks=True)
