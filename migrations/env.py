@@ -11,6 +11,7 @@ from sqlmodel.sql.sqltypes import AutoString, UTCDateTime
 from service.changes import tables as _changes  # noqa: F401
 from service.core.columns import NumberEnum, TextEnum
 from service.core.database import make_engine
+from service.review import tables as _review  # noqa: F401
 from service.schools import tables as _schools  # noqa: F401
 from service.sites import tables as _sites  # noqa: F401
 from service.visits import tables as _visits  # noqa: F401

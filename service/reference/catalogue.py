@@ -33,6 +33,7 @@ class Catalogue:
     names: Mapping[str, TaxonName]
     checks: Mapping[str, ListedCheck]
     limits: Mapping[str, tuple[ListedLimit, ...]]
+    alert_limits: Mapping[str, float]
     definitions: Mapping[str, ListedDefinition]
     all_definitions: Mapping[tuple[str, int], ListedDefinition]
     version: str

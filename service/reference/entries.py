@@ -108,3 +108,12 @@ class ListedLimit:
     unit: str
     source: str
     evidence: str
+
+
+@dataclass(frozen=True, slots=True)
+class AlertLimit:
+    """A limit beyond which a reading cannot wait [``unit``]."""
+
+    name: str
+    value: float
+    unit: str

@@ -1,9 +1,9 @@
 """Whether the rules in the files and the checks and indices in the code are the same ones."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from itertools import pairwise
 
-from service.reference.entries import ListedCheck, ListedLimit, ListedParameter
+from service.reference.entries import AlertLimit, ListedCheck, ListedLimit, ListedParameter
 from service.reference.errors import Breach
 from service.reference.rows import Row, Table
 from service.science.qa.check import Check, ReadingCheck
@@ -54,6 +54,15 @@ def limit_breaches(
         yield from _missing_limits(check, table, parameters)
     for rows in table.values():
         yield from _span_breaches(rows)
+
+
+def alert_limit_breaches(listed: Table[AlertLimit], needs: Collection[str]) -> Iterator[Breach]:
+    """Yield alert limits that no alert asks for, and those that one asks for in vain."""
+    for row, entry in listed:
+        if entry.name not in needs:
+            yield row.breach("limit", f"'{entry.name}' is no limit of service/science/alerts.py")
+    for missing in sorted(set(needs) - {entry.name for _, entry in listed}):
+        yield Breach("alert_limits.csv", None, "limit", f"has no row for '{missing}'; add one")
 
 
 def _is_other_unit(unit: str, parameter: ListedParameter) -> bool:

@@ -9,6 +9,7 @@ from importlib.resources.abc import Traversable
 
 from service.reference.catalogue import Catalogue
 from service.reference.entries import (
+    AlertLimit,
     ListedCheck,
     ListedDefinition,
     ListedKit,
@@ -21,13 +22,14 @@ from service.reference.errors import Breach, ReferenceDataError
 from service.reference.fit_animals import name_breaches, taxon_breaches
 from service.reference.fit_definitions import band_breaches, definition_breaches, stray_breaches
 from service.reference.fit_measures import kit_breaches, parameter_breaches
-from service.reference.fit_methods import check_breaches, limit_breaches
+from service.reference.fit_methods import alert_limit_breaches, check_breaches, limit_breaches
 from service.reference.read_animals import read_names, read_taxa
 from service.reference.read_measures import read_kits, read_parameters
 from service.reference.read_methods import (
     BandRow,
     ConstantRow,
     DefinitionKey,
+    read_alert_limits,
     read_bands,
     read_checks,
     read_constants,
@@ -36,6 +38,7 @@ from service.reference.read_methods import (
 )
 from service.reference.rows import Row, Table
 from service.reference.taxon_name import all_names
+from service.science.alerts import NEEDS as ALERT_NEEDS
 from service.science.qa.check import Check
 from service.science.qa.registry import CHECKS
 from service.science.scores.index import Index
@@ -52,6 +55,7 @@ class _Tables:
     names: Table[TaxonName]
     checks: Table[ListedCheck]
     limits: Table[ListedLimit]
+    alert_limits: Table[AlertLimit]
     definitions: Table[ListedDefinition]
     bands: Table[BandRow]
     constants: Table[ConstantRow]
@@ -92,6 +96,7 @@ def read_catalogue(folder: Traversable, checks: Sequence[Check], indices: Sequen
         names=all_names(taxa, (entry for _, entry in tables.names)),
         checks={check.id: check for _, check in tables.checks},
         limits=limits,
+        alert_limits={entry.name: entry.value for _, entry in tables.alert_limits},
         definitions={index: definitions[index, number][1] for index, number in newest.items()},
         all_definitions={key: definition for key, (_, definition) in definitions.items()},
         version=_version(folder),
@@ -106,6 +111,7 @@ def _read(folder: Traversable, faults: list[Breach]) -> _Tables:
         names=read_names(folder, faults),
         checks=read_checks(folder, faults),
         limits=read_limits(folder, faults),
+        alert_limits=read_alert_limits(folder, faults),
         definitions=read_definitions(folder, faults),
         bands=read_bands(folder, faults),
         constants=read_constants(folder, faults),
@@ -138,6 +144,7 @@ def _misfits(
     yield from name_breaches(tables.names, {taxon.name: taxon for _, taxon in tables.taxa})
     yield from check_breaches(tables.checks, checks)
     yield from limit_breaches(tables.limits, checks, parameters)
+    yield from alert_limit_breaches(tables.alert_limits, ALERT_NEEDS)
     yield from definition_breaches(definitions, indices)
     yield from stray_breaches(tables.bands, keys)
     yield from stray_breaches(tables.constants, keys)

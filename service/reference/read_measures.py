@@ -17,7 +17,7 @@ PARAMETERS = DataFile(
 KITS = DataFile(
     "kits.csv",
     "code,name,kind,parameter,unit,lower,upper,marks,step,accuracy,reads_zero,"
-    "wait_minutes_min,wait_minutes_max,instructions,source,evidence",
+    "wait_minutes_min,wait_minutes_max,tablets,sample_ml,instructions,source,evidence",
     ("code",),
 )
 
@@ -64,6 +64,8 @@ def _kit(row: Row) -> ListedKit:
         reads_zero=row.yes("reads_zero"),
         wait_minutes_min=row.optional_number("wait_minutes_min"),
         wait_minutes_max=row.optional_number("wait_minutes_max"),
+        tablets=row.optional_whole("tablets"),
+        sample_ml=row.optional_number("sample_ml"),
         instructions=row.text("instructions"),
         source=row.text("source"),
         evidence=row.evidence(),

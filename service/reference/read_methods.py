@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from importlib.resources.abc import Traversable
 
-from service.reference.entries import ListedCheck, ListedDefinition, ListedLimit
+from service.reference.entries import AlertLimit, ListedCheck, ListedDefinition, ListedLimit
 from service.reference.errors import Breach
 from service.reference.rows import DataFile, Row, Table, read_table
 from service.science.qa.check import Stage
@@ -17,6 +17,7 @@ CHECKS = DataFile("checks.csv", "id,version,scope,stage,title,looks_for,source,e
 LIMITS = DataFile(
     "qa_limits.csv", "check,parameter,limit,value,unit,source,evidence", ("check", "parameter", "limit")
 )
+ALERT_LIMITS = DataFile("alert_limits.csv", "limit,value,unit,source,evidence", ("limit",))
 DEFINITIONS = DataFile(
     "index_definitions.csv",
     "index,definition,title,decimals,input,source,evidence,notes",
@@ -64,6 +65,11 @@ def read_limits(folder: Traversable, breaches: list[Breach]) -> Table[ListedLimi
     return read_table(folder, LIMITS, _limit, breaches)
 
 
+def read_alert_limits(folder: Traversable, breaches: list[Breach]) -> Table[AlertLimit]:
+    """Return the limits beyond which a reading cannot wait; faults go to ``breaches``."""
+    return read_table(folder, ALERT_LIMITS, _alert_limit, breaches)
+
+
 def read_definitions(folder: Traversable, breaches: list[Breach]) -> Table[ListedDefinition]:
     """Return the definitions without their bands and constants; faults go to ``breaches``."""
     return read_table(folder, DEFINITIONS, _definition, breaches)
@@ -102,6 +108,12 @@ def _limit(row: Row) -> ListedLimit:
         source=row.text("source"),
         evidence=row.evidence(),
     )
+
+
+def _alert_limit(row: Row) -> AlertLimit:
+    row.text("source")
+    row.evidence()
+    return AlertLimit(name=row.text("limit"), value=row.number("value"), unit=row.text("unit"))
 
 
 def _definition(row: Row) -> ListedDefinition:

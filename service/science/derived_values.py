@@ -61,9 +61,6 @@ def oxygen_saturation_of(oxygen: Reading, visit: Visit) -> Derived | None:
     conductance = visit.first("specific_conductance")
     known = conductance is not None and conductance.censored is None
     conductance_us_per_cm = conductance.value if known and conductance is not None else 0.0
-    pressure_atm, assumed = _pressure(visit, visit.site)
-    if not known:
-        assumed = (*assumed, "fresh water")
 
     def percent(oxygen_mg_per_l: float, temperature_c: float) -> float:
         if math.isinf(oxygen_mg_per_l):
@@ -73,6 +70,7 @@ def oxygen_saturation_of(oxygen: Reading, visit: Visit) -> Derived | None:
         )
 
     try:
+        pressure_atm, assumed = _pressure(visit, visit.site)
         # The formula ends at freezing and at 40 degC; an interval that crosses an end stops there.
         coldest, warmest = max(temperature.low, 0.0), min(temperature.high, 40.0)
         value = percent(oxygen.value, temperature.value)
@@ -87,7 +85,7 @@ def oxygen_saturation_of(oxygen: Reading, visit: Visit) -> Derived | None:
         high=high,
         censored=oxygen.censored,
         method=oxygen_saturation.METHOD,
-        assumed=assumed,
+        assumed=assumed if known else (*assumed, "fresh water"),
     )
 
 

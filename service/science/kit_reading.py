@@ -8,7 +8,7 @@ replaced by half the limit (Helsel 2006, Chemosphere 65:2434-2439: substitution 
 import math
 from collections.abc import Mapping
 
-from service.science.types import Censoring, Kit, Parameter, Reading
+from service.science.types import Censoring, Kit, KitLot, Parameter, Reading
 from service.science.units import convert
 
 FULL_TUBE_PARAMETER = "transparency"
@@ -46,6 +46,7 @@ def interpret(
     censored: Censoring | None,
     procedure: Mapping[str, object],
     replicate: int = 1,
+    lot: KitLot | None = None,
 ) -> Reading:
     """Turn a written number into a reading in the unit of storage, with bounds on the true value.
 
@@ -59,6 +60,7 @@ def interpret(
     censored : the written "<" or ">", else ``None``
     procedure : what the class said of how it measured, kept as it is
     replicate : number of the repeat, from 1
+    lot : the school's own box of the kit, if it named one
 
     Returns
     -------
@@ -100,6 +102,7 @@ def interpret(
         kit_value=kit_value,
         procedure=procedure,
         replicate=replicate,
+        lot=lot,
     )
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from enum import StrEnum
 
+from service.science.catch import Catch
 from service.science.flags import Flag
 
 Evidence = Mapping[str, float | int | str | bool | None]
@@ -15,6 +16,14 @@ class Censoring(StrEnum):
 
     BELOW = "<"
     ABOVE = ">"
+
+
+class VisitKind(StrEnum):
+    """Why a visit was made: for the stream, or to find out how good the readings are."""
+
+    ROUTINE = "routine"
+    FIELD_REPLICATE = "field-replicate"
+    FIELD_BLANK = "field-blank"
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +44,8 @@ class Kit:
     ``marks`` are the only values a comparator can show; ``step`` is the spacing of a scale that has even
     steps; ``accuracy`` is the half-width of the stated uncertainty. A kit has marks or a step. ``lower`` and
     ``upper`` are the smallest and largest value that can be read as a number; ``reads_zero`` tells whether a
-    written 0 can be a measurement (a thermometer) or only means "nothing seen" (a colour kit).
+    written 0 can be a measurement (a thermometer) or only means "nothing seen" (a colour kit). ``tablets`` go
+    into ``sample_ml`` of water; ``None`` where the kit has no tablets or only a line to fill to.
     """
 
     code: str
@@ -51,6 +61,17 @@ class Kit:
     reads_zero: bool = True
     wait_minutes_min: float | None = None
     wait_minutes_max: float | None = None
+    tablets: int | None = None
+    sample_ml: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class KitLot:
+    """A school's own box of a kit: the day its reagents expire, and the day its blank last showed colour."""
+
+    code: str
+    expires_on: date | None = None
+    blank_failed_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,13 +97,16 @@ class Reading:
     kit_value: float | None = None
     procedure: Mapping[str, object] = field(default_factory=dict)
     replicate: int = 1
+    lot: KitLot | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class PastReading:
     """An accepted earlier reading at the same site: ``value`` in the unit of storage, ``on`` the local date.
 
-    ``kit`` is the code of the kit it was read with; ``kind`` that kit's kind of method.
+    ``kit`` is the code of the kit it was read with; ``kind`` that kit's kind of method. ``residual`` is what
+    was left of its distance from the site's median after the common shift of its neighbours was taken off,
+    on the scale of the comparison; ``None`` where too few neighbours had been read that week.
     """
 
     on: date
@@ -90,6 +114,29 @@ class PastReading:
     censored: Censoring | None
     kit: str | None = None
     kind: str | None = None
+    residual: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NeighbourAnomaly:
+    """How far a reading of another site of the watershed, in the same week, was from its own median.
+
+    ``anomaly`` is on the scale of the comparison; only readings of the same ``kind`` of method, and on marks
+    of the same ``kit``, share a scale.
+    """
+
+    site: str
+    anomaly: float
+    kit: str | None
+    kind: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A place on the ground, in degrees of WGS 84."""
+
+    latitude: float
+    longitude: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,8 +157,10 @@ class Visit:
     """One visit as the checks see it.
 
     ``observed_at`` is the instant in the site's own time zone; ``received_at`` when the service got it.
-    ``history`` holds the accepted readings of earlier dates by parameter. ``twins`` names the visits of the
-    same team at the same site and instant that are already stored.
+    ``history`` holds the accepted readings of earlier dates by parameter; ``neighbours`` those of other sites
+    of the watershed in the same week. ``twins`` names the visits of the same team at the same site and
+    instant that are already stored; ``same_catch_on`` the earlier dates with exactly this catch. ``place`` is
+    where the class's device says it stood.
     """
 
     site: Site
@@ -121,6 +170,11 @@ class Visit:
     conditions: Mapping[str, object] = field(default_factory=dict)
     history: Mapping[str, tuple[PastReading, ...]] = field(default_factory=dict)
     twins: tuple[str, ...] = ()
+    kind: VisitKind = VisitKind.ROUTINE
+    catch: Catch | None = None
+    neighbours: Mapping[str, tuple[NeighbourAnomaly, ...]] = field(default_factory=dict)
+    same_catch_on: tuple[date, ...] = ()
+    place: Place | None = None
 
     def first(self, parameter: str) -> Reading | None:
         """Return the first reading of a parameter, or ``None``."""

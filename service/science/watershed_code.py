@@ -70,3 +70,18 @@ def levels(code: WatershedCode) -> tuple[str, ...]:
     """Return the codes of the watersheds around this one, widest first, itself last."""
     digits = 2 if code.scheme == "huc" else 1
     return tuple(code.code[:length] for length in range(digits, len(code.code) + 1, digits))
+
+
+HUC_WATERSHED_DIGITS = 10
+
+
+def neighbourhood(code: WatershedCode) -> WatershedCode | None:
+    """Return the watershed whose sites share weather and floods with a site of this code.
+
+    That is the ten-digit unit it lies in, or in the Pfafstetter scheme the basin one level up; ``None`` where
+    the code is too coarse to tell.
+    """
+    if code.scheme == "huc":
+        wide = code.code[:HUC_WATERSHED_DIGITS]
+        return WatershedCode("huc", wide) if len(wide) == HUC_WATERSHED_DIGITS else None
+    return WatershedCode(code.scheme, code.code[:-1]) if len(code.code) > 1 else None

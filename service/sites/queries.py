@@ -6,7 +6,7 @@ import sqlalchemy as sa
 from sqlmodel import Session, col, select
 
 from service.science.watershed_code import WatershedCode
-from service.sites.tables import NetworkKit, Site, Watershed
+from service.sites.tables import NetworkKit, SchoolKitLot, Site, Watershed
 
 
 def inside(watershed: WatershedCode) -> sa.ColumnElement[bool]:
@@ -74,3 +74,29 @@ def kits_after(session: Session, code: str, limit: int) -> Sequence[NetworkKit]:
     """Return the network's own kits in the order of their codes, beginning after ``code``."""
     found = select(NetworkKit).where(col(NetworkKit.code) > code).order_by(col(NetworkKit.code)).limit(limit)
     return session.exec(found).all()
+
+
+def lot_by_code(session: Session, school: str, code: str) -> SchoolKitLot | None:
+    """Return a school's box of a kit, or ``None``."""
+    return session.get(SchoolKitLot, (school, code))
+
+
+def lots_by_codes(session: Session, school: str, codes: Collection[str]) -> Sequence[SchoolKitLot]:
+    """Return a school's boxes among these codes."""
+    if not codes:
+        return []
+    found = select(SchoolKitLot).where(
+        col(SchoolKitLot.school) == school, col(SchoolKitLot.code).in_(sorted(codes))
+    )
+    return session.exec(found).all()
+
+
+def lots_after(
+    session: Session, school: str | None, after: tuple[str, str], limit: int
+) -> Sequence[SchoolKitLot]:
+    """Return boxes in the order of school and code, beginning after a key; of one school or of all."""
+    order = (col(SchoolKitLot.school), col(SchoolKitLot.code))
+    found = select(SchoolKitLot).where(sa.tuple_(*order) > sa.tuple_(*after))
+    if school is not None:
+        found = found.where(col(SchoolKitLot.school) == school)
+    return session.exec(found.order_by(*order).limit(limit)).all()

@@ -8,15 +8,19 @@ from service.core.database import RequestSession
 from service.core.errors import NotFound
 from service.core.links import link_header, next_link
 from service.core.paging import PageQuery, read_cursor
-from service.schools.caller import Coordinator, ReadCaller
+from service.schools.caller import Coordinator, ReadCaller, WritingCaller
 from service.sites.keep_kit import create_kit
+from service.sites.keep_lot import create_lot
 from service.sites.keep_site import change_site, create_site
 from service.sites.keep_watershed import enter_watershed
-from service.sites.queries import kits_after, site_by_code, sites_after
+from service.sites.queries import kits_after, lots_after, site_by_code, sites_after
 from service.sites.schemas import (
     KitAnswer,
     KitBody,
     KitPage,
+    LotAnswer,
+    LotBody,
+    LotPage,
     NamedWatershedBody,
     SiteAnswer,
     SiteBody,
@@ -26,7 +30,7 @@ from service.sites.schemas import (
     WatershedAnswer,
 )
 from service.sites.show_site import shown_site
-from service.sites.tables import NetworkKit
+from service.sites.tables import NetworkKit, SchoolKitLot
 from service.sites.watershed_filter import watershed_asked
 
 router = APIRouter(prefix="/v1")
@@ -102,3 +106,24 @@ def list_kits(
     rows = kits_after(session, str(after), page.limit + 1)
     link = next_link(request, page.limit, rows, lambda row: [row.code])
     return KitPage(items=[_shown_kit(row) for row in rows[: page.limit]], next=link)
+
+
+def _shown_lot(lot: SchoolKitLot) -> LotAnswer:
+    return LotAnswer(**lot.model_dump(exclude={"created_at"}))
+
+
+@router.post("/kit-lots", status_code=201, tags=["submit"])
+def add_kit_lot(body: LotBody, session: RequestSession, caller: WritingCaller) -> LotAnswer:
+    """Enter a school's own box of a kit, with the day its reagents expire."""
+    return _shown_lot(create_lot(session, caller, body))
+
+
+@router.get("/kit-lots", tags=["submit"])
+def list_kit_lots(
+    request: Request, page: Annotated[PageQuery, Query()], session: RequestSession, caller: WritingCaller
+) -> LotPage:
+    """List the boxes of one's own school, or for the coordinator of all."""
+    school, code = read_cursor(page.cursor, [str, str]) if page.cursor else ("", "")
+    rows = lots_after(session, caller.school, (str(school), str(code)), page.limit + 1)
+    link = next_link(request, page.limit, rows, lambda row: [row.school, row.code])
+    return LotPage(items=[_shown_lot(row) for row in rows[: page.limit]], next=link)

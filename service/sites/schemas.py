@@ -159,6 +159,8 @@ class KitBody(Body):
     reads_zero: Annotated[bool, Field(description="Whether 0 can be a measured value on it.")]
     wait_minutes_min: Annotated[float | None, Field(ge=0, le=600)] = None
     wait_minutes_max: Annotated[float | None, Field(ge=0, le=600)] = None
+    tablets: Annotated[int | None, Field(ge=1, le=10, description="Tablets that go into the sample.")] = None
+    sample_ml: Annotated[float | None, Field(gt=0, le=1000, description="Water they go into, mL.")] = None
 
     @model_validator(mode="after")
     def _scale_makes_sense(self) -> "KitBody":
@@ -179,4 +181,26 @@ class KitPage(Answer):
     """A page of the network's own kits."""
 
     items: list[KitAnswer]
+    next: str | None
+
+
+class LotBody(Body):
+    """A school's own box of a kit."""
+
+    school: Code
+    code: Code
+    kit: Code
+    expires_on: Annotated[Day | None, Field(description="Last day on which its reagents are good.")] = None
+
+
+class LotAnswer(LotBody):
+    """A school's own box of a kit, and the day of its newest blank if that showed colour."""
+
+    blank_failed_on: date | None
+
+
+class LotPage(Answer):
+    """A page of boxes."""
+
+    items: list[LotAnswer]
     next: str | None

@@ -78,4 +78,19 @@ class NetworkKit(SQLModel, table=True):
     reads_zero: bool = True
     wait_minutes_min: float | None = None
     wait_minutes_max: float | None = None
+    tablets: int | None = None
+    sample_ml: float | None = None
+    created_at: datetime
+
+
+class SchoolKitLot(SQLModel, table=True):
+    """A school's own box of a kit. ``blank_failed_on`` is the day of its newest blank that showed colour."""
+
+    __tablename__ = "kit_lot"
+
+    school: str = Field(primary_key=True, foreign_key="school.code", sa_type=code_text())
+    code: str = Field(primary_key=True, sa_type=code_text())
+    kit: str = Field(sa_type=code_text())
+    expires_on: date | None = None
+    blank_failed_on: date | None = None
     created_at: datetime

@@ -8,6 +8,7 @@ from pydantic import Field
 
 from service.core.schema import Answer
 from service.sites.schemas import WatershedAnswer
+from service.science.types import VisitKind
 from service.visits.tables import State
 
 FlagNumber = Annotated[
@@ -55,6 +56,7 @@ class ReadingAnswer(Answer):
     low: Annotated[float | None, Field(description="Lower end of where the true value lies; null: open.")]
     high: Annotated[float | None, Field(description="Upper end of where the true value lies; null: open.")]
     kit: str | None
+    kit_lot: str | None
     written: WrittenAnswer
     flag: FlagNumber
     checks: list[CheckAnswer]
@@ -109,6 +111,15 @@ class ScoreAnswer(Answer):
     inputs: list[str]
 
 
+class AlertAnswer(Answer):
+    """Something that cannot wait: what was reported, the cautions, and whom this network calls."""
+
+    alert: str
+    message: str
+    cautions: list[str]
+    acknowledged: bool
+
+
 class PrivateAnswer(Answer):
     """What only the visit's own school and the coordinator see."""
 
@@ -119,11 +130,12 @@ class PrivateAnswer(Answer):
 
 
 class VisitAnswer(Answer):
-    """A visit whole. ``private`` is null for everybody but its own school and the coordinator."""
+    """A visit whole. ``private`` is null, and ``alerts`` empty, for all but its school and the coordinator."""
 
     visit_id: UUID
     revision: int
     state: State
+    kind: VisitKind
     site: str
     school: str
     watershed: WatershedAnswer | None
@@ -135,4 +147,5 @@ class VisitAnswer(Answer):
     catch: CatchAnswer | None
     derived: list[DerivedAnswer]
     scores: list[ScoreAnswer]
+    alerts: list[AlertAnswer]
     private: PrivateAnswer | None

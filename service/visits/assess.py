@@ -1,36 +1,32 @@
 """Check, derive and score one visit: everything science says about it, from plain values alone."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
 from service.reference.catalogue import Catalogue
 from service.science import types as science
+from service.science.alerts import Alert, raise_alerts
 from service.science.derived_values import Derived, derive
-from service.science.flags import Flag
+from service.science.flags import Flag, roll_up
 from service.science.qa.engine import Assessment, assess
-from service.science.qa.registry import CHECKS
+from service.science.qa.registry import CATCH_CHECKS, CHECKS
 from service.science.scores.index import Score
+from service.science.scores.qualify import qualify
 from service.science.scores.registry import score_catch
 from service.sites.tables import Site
 from service.visits.interpret import Interpreted
-
-
-@dataclass(frozen=True, slots=True)
-class Surroundings:
-    """What the register already knows around a visit: the site's past, and the same visit under other ids."""
-
-    history: Mapping[str, tuple[science.PastReading, ...]]
-    twins: tuple[str, ...]
+from service.visits.schemas import VisitBody
+from service.visits.surroundings import Surroundings
 
 
 @dataclass(frozen=True, slots=True)
 class Assessed:
-    """The flags, the derived values and the scores of a visit."""
+    """The flags, the derived values, the scores and the alerts of a visit."""
 
     assessment: Assessment
     derived: tuple[Derived, ...]
     scores: tuple[Score, ...]
+    alerts: tuple[Alert, ...]
 
     @property
     def flag(self) -> Flag:
@@ -39,37 +35,59 @@ class Assessed:
 
 
 def assess_visit(
+    body: VisitBody,
     interpreted: Interpreted,
     site: Site,
     surroundings: Surroundings,
-    conditions: Mapping[str, object],
     received_at: datetime,
     catalogue: Catalogue,
 ) -> Assessed:
     """Return everything that follows from a visit. A reading that failed enters no derived value."""
     visit = science.Visit(
-        site=science.Site(
-            code=site.code,
-            time_zone=site.time_zone,
-            latitude=site.latitude,
-            longitude=site.longitude,
-            elevation_m=site.elevation_m,
-            established_on=site.established_on,
-            water_class=site.water_class,
-        ),
+        site=science_site(site),
         observed_at=interpreted.observed_at,
         received_at=received_at,
         readings=interpreted.readings,
-        conditions=conditions,
+        conditions=body.conditions.model_dump(mode="json", exclude_none=True),
         history=surroundings.history,
         twins=surroundings.twins,
+        kind=body.kind,
+        catch=interpreted.catch,
+        neighbours=surroundings.neighbours,
+        same_catch_on=surroundings.same_catch_on,
+        place=science.Place(body.place.latitude, body.place.longitude) if body.place else None,
     )
     found = assess(visit, CHECKS, catalogue.limits_for)
+    if visit.kind is science.VisitKind.FIELD_BLANK:
+        return Assessed(found, (), (), ())
     failed = {reading.position for reading in found.readings if reading.flag is Flag.FAIL}
     sound = tuple(reading for reading in visit.readings if reading.position not in failed)
-    catch = interpreted.catch
+    sound_visit = replace(visit, readings=sound)
+    derived = derive(sound_visit)
     return Assessed(
         assessment=found,
-        derived=derive(replace(visit, readings=sound)),
-        scores=score_catch(catch, catalogue.definitions, interpreted.seed) if catch else (),
+        derived=derived,
+        scores=_scores(interpreted, found, catalogue),
+        alerts=raise_alerts(sound_visit, catalogue.alert_limits),
     )
+
+
+def science_site(site: Site) -> science.Site:
+    """Return what the science may know of a site."""
+    return science.Site(
+        code=site.code,
+        time_zone=site.time_zone,
+        latitude=site.latitude,
+        longitude=site.longitude,
+        elevation_m=site.elevation_m,
+        established_on=site.established_on,
+        water_class=site.water_class,
+    )
+
+
+def _scores(interpreted: Interpreted, found: Assessment, catalogue: Catalogue) -> tuple[Score, ...]:
+    if interpreted.catch is None:
+        return ()
+    scores = score_catch(interpreted.catch, catalogue.definitions, interpreted.seed)
+    flag = roll_up(result.finding.flag for result in found.visit_results if result.check in CATCH_CHECKS)
+    return qualify(scores, flag)

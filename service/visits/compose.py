@@ -8,7 +8,8 @@ from uuid import UUID
 from service.schools.caller import Caller
 from service.science.derived_values import Derived
 from service.science.flags import Flag
-from service.science.qa.engine import CheckResult
+from service.science.qa.engine import CheckResult, ReadingAssessment
+from service.science.qa.checks.site_outlier import CHECK as SITE_OUTLIER_CHECK
 from service.science.scores.index import Score
 from service.science.types import Reading
 from service.sites.tables import Site
@@ -20,6 +21,7 @@ from service.visits.tables import (
     WHOLE_VISIT,
     State,
     Visit,
+    VisitAlert,
     VisitCount,
     VisitDerived,
     VisitFinding,
@@ -55,6 +57,7 @@ def compose(
             site=site.code,
             school=site.school,
             revision=revision,
+            kind=body.kind,
             state=State.HELD if assessed.flag in holding else State.RELEASED,
             observed_at=moment,
             observed_on=local_date,
@@ -69,6 +72,9 @@ def compose(
             conditions=body.conditions.model_dump(mode="json", exclude_none=True),
             notes=body.notes,
             catch=body.catch.model_dump(mode="json", exclude={"counts"}) if body.catch else None,
+            catch_hash=interpreted.catch_hash,
+            latitude=body.place.latitude if body.place else None,
+            longitude=body.place.longitude if body.place else None,
             content_hash=interpreted.content_hash,
             key_id=caller.key_text,
             received_at=received_at,
@@ -81,6 +87,16 @@ def compose(
         scores=[
             VisitScore(**part, **_score(score), reference_version=reference_version)
             for score in assessed.scores
+        ],
+        alerts=[
+            VisitAlert(
+                **part,
+                alert=alert.kind,
+                message=alert.message,
+                cautions=list(alert.cautions),
+                raised_at=received_at,
+            )
+            for alert in assessed.alerts
         ],
     )
 
@@ -101,7 +117,7 @@ def _readings(
     part: Fields, body: VisitBody, interpreted: Interpreted, assessed: Assessed
 ) -> list[VisitReading]:
     measured = {reading.position: reading for reading in interpreted.readings}
-    flags = {found.position: found.flag for found in assessed.assessment.readings}
+    found = {reading.position: reading for reading in assessed.assessment.readings}
     rows = []
     for position, written in enumerate(body.readings):
         common: Fields = {
@@ -109,12 +125,20 @@ def _readings(
             "parameter": written.parameter,
             "replicate": interpreted.replicates[position],
             "kit": written.kit,
+            "kit_lot": written.kit_lot,
             "procedure": written.procedure.model_dump(exclude_none=True),
-            "flag": flags.get(position, Flag.MISSING),
+            "flag": found[position].flag if position in found else Flag.MISSING,
+            **(_distances(found[position]) if position in found else {}),
         }
         values = _values(measured[position]) if position in measured else _not_measured(written)
         rows.append(VisitReading(**part, **common, **values))
     return rows
+
+
+def _distances(reading: ReadingAssessment) -> Fields:
+    """Return how far the reading was from its site's median, as the comparison with the past found it."""
+    evidence = next((row.finding.evidence for row in reading.results if row.check == SITE_OUTLIER_CHECK.id), {})
+    return {"anomaly": evidence.get("anomaly"), "residual": evidence.get("residual")}
 
 
 def _values(reading: Reading) -> Fields:

@@ -13,7 +13,7 @@ from service.reference.taxon_name import Matched
 from service.science import types as science
 from service.science.catch import Catch, Tally
 from service.science.kit_reading import interpret
-from service.sites.tables import Site
+from service.sites.tables import SchoolKitLot, Site
 from service.visits.schemas import CatchBody, ReadingBody, VisitBody
 
 
@@ -26,6 +26,7 @@ class Interpreted:
     replicates: tuple[int, ...]
     catch: Catch | None
     content_hash: str
+    catch_hash: str | None
 
     @property
     def seed(self) -> int:
@@ -39,17 +40,29 @@ def content_hash(body: VisitBody) -> str:
     return hashlib.sha256(json.dumps(content, sort_keys=True).encode()).hexdigest()
 
 
+def catch_hash(body: CatchBody | None) -> str | None:
+    """Return what tells one catch from another; ``None`` without animals, which are alike without a slip."""
+    if body is None or not body.counts:
+        return None
+    lines = sorted(json.dumps(line.model_dump(mode="json"), sort_keys=True) for line in body.counts)
+    return hashlib.sha256("\n".join(lines).encode()).hexdigest()
+
+
 def interpret_body(
-    body: VisitBody, site: Site, kits: Mapping[str, science.Kit], catalogue: Catalogue
+    body: VisitBody,
+    site: Site,
+    kits: Mapping[str, science.Kit],
+    lots: Mapping[str, SchoolKitLot],
+    catalogue: Catalogue,
 ) -> Interpreted:
     """Return the visit in the terms of science.
 
     Raises
     ------
     Invalid
-        Readings name kits that do not exist or that measure something else; all are named.
+        Readings name kits or boxes that do not exist or that are for something else; all are named.
     """
-    _require_kits(body, kits, catalogue)
+    _require_kits(body, kits, lots, catalogue)
     replicates = _number_replicates(body.readings)
     readings = tuple(
         interpret(
@@ -61,6 +74,7 @@ def interpret_body(
             censored=reading.censored,
             procedure=reading.procedure.model_dump(exclude_none=True),
             replicate=replicates[position],
+            lot=_lot(lots[reading.kit_lot]) if reading.kit_lot else None,
         )
         for position, reading in enumerate(body.readings)
         if reading.value is not None
@@ -71,10 +85,20 @@ def interpret_body(
         replicates=replicates,
         catch=_interpret_catch(body.catch, catalogue) if body.catch else None,
         content_hash=content_hash(body),
+        catch_hash=catch_hash(body.catch),
     )
 
 
-def _require_kits(body: VisitBody, kits: Mapping[str, science.Kit], catalogue: Catalogue) -> None:
+def _lot(row: SchoolKitLot) -> science.KitLot:
+    return science.KitLot(row.code, row.expires_on, row.blank_failed_on)
+
+
+def _require_kits(
+    body: VisitBody,
+    kits: Mapping[str, science.Kit],
+    lots: Mapping[str, SchoolKitLot],
+    catalogue: Catalogue,
+) -> None:
     errors = []
     for position, reading in enumerate(body.readings):
         if reading.kit is None:
@@ -88,6 +112,10 @@ def _require_kits(body: VisitBody, kits: Mapping[str, science.Kit], catalogue: C
             measured = catalogue.parameters[kit.parameter].name
             told = f"{kit.code} measures {measured}; name the kit that gave this reading, or none"
             errors.append(FieldError(f"/readings/{position}/kit", told))
+        lot = lots.get(reading.kit_lot or "")
+        if reading.kit_lot is not None and (lot is None or lot.kit != reading.kit):
+            told = f"this school has no box {reading.kit_lot} of {reading.kit}; enter it at /v1/kit-lots"
+            errors.append(FieldError(f"/readings/{position}/kit_lot", told))
     if errors:
         raise Invalid(errors)
 

@@ -1,7 +1,7 @@
 """SQL of visits: storing a revision whole, reading it back whole, and what the checks ask of the past."""
 
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import date, timedelta
 from typing import Any, TypeVar
 from uuid import UUID
 
@@ -9,10 +9,15 @@ import sqlalchemy as sa
 from sqlmodel import Session, SQLModel, col, select
 
 from service.science.flags import Flag
+from service.science.types import VisitKind
+from service.science.watershed_code import WatershedCode
+from service.sites.queries import inside
+from service.sites.tables import Site
 from service.visits.record import VisitRecord
 from service.visits.tables import (
     State,
     Visit,
+    VisitAlert,
     VisitCount,
     VisitDerived,
     VisitFinding,
@@ -22,6 +27,7 @@ from service.visits.tables import (
 )
 
 Part = TypeVar("Part", bound=SQLModel)
+Rows = Sequence[sa.RowMapping]
 IN_THE_RECORD = (State.HELD, State.RELEASED)
 
 
@@ -40,8 +46,22 @@ def insert_record(session: Session, record: VisitRecord) -> None:
         (VisitFinding, record.findings),
         (VisitDerived, record.derived),
         (VisitScore, record.scores),
+        (VisitAlert, record.alerts),
     )
     for table, rows in parts:
+        if rows:
+            session.execute(sa.insert(table), [row.model_dump() for row in rows])
+
+
+def replace_conclusions(session: Session, record: VisitRecord) -> None:
+    """Store anew what follows from a revision's readings: derived values and scores."""
+    for table, rows in ((VisitDerived, record.derived), (VisitScore, record.scores)):
+        columns = sa.inspect(table).columns
+        session.execute(
+            sa.delete(table).where(
+                columns.visit_id == record.visit.id, columns.revision == record.visit.revision
+            )
+        )
         if rows:
             session.execute(sa.insert(table), [row.model_dump() for row in rows])
 
@@ -69,56 +89,73 @@ def load_record(session: Session, visit: Visit) -> VisitRecord:
         findings=parts(VisitFinding, "position", "check"),
         derived=parts(VisitDerived, "parameter"),
         scores=parts(VisitScore, "index", "definition"),
+        alerts=parts(VisitAlert, "alert"),
     )
 
 
-def past_readings(session: Session, site: str, parameters: Sequence[str], before: date) -> Sequence[Any]:
-    """Return the accepted readings of a site on earlier dates: parameter, date, value, censoring, kit.
+def site_past(session: Session, site: str, parameters: Sequence[str], until: date) -> Rows:
+    """Return the visits in the record of a site up to a date, a row for each accepted reading of them.
 
-    Accepted is what passed, or was not evaluated, in a visit that is in the record.
+    Accepted is what passed, was not evaluated, or was let stand by a person. A visit without such a reading
+    of the parameters has one row with nulls.
     """
-    found = (
-        sa.select(
-            col(VisitReading.parameter),
-            col(Visit.observed_on),
-            col(VisitReading.value),
-            col(VisitReading.censored),
-            col(VisitReading.kit),
-        )
-        .join(Visit, current(VisitReading))
-        .where(
-            col(Visit.site) == site,
-            col(Visit.observed_on) < before,
-            col(Visit.state).in_(IN_THE_RECORD),
-            col(VisitReading.parameter).in_(parameters),
-            col(VisitReading.flag).in_((Flag.PASS, Flag.NOT_EVALUATED)),
-            col(VisitReading.value).is_not(None),
-        )
-        .order_by(col(Visit.observed_on))
+    accepted = sa.or_(
+        col(VisitReading.flag).in_((Flag.PASS, Flag.NOT_EVALUATED)), col(VisitReading.accepted).is_(True)
     )
-    return session.execute(found).all()
-
-
-def twins_of(
-    session: Session, site: str, observed_at: datetime, team: str | None, visit_id: UUID | None
-) -> Sequence[UUID]:
-    """Return other visits in the record of the same team at the same site and instant."""
+    columns: tuple[Any, ...] = (
+        col(Visit.id).label("visit_id"),
+        col(Visit.kind),
+        col(Visit.observed_at),
+        col(Visit.observed_on),
+        col(VisitRevision.team),
+        col(VisitRevision.catch_hash),
+        col(VisitReading.parameter),
+        col(VisitReading.value),
+        col(VisitReading.censored),
+        col(VisitReading.kit),
+        col(VisitReading.residual),
+    )
     found = (
-        select(col(Visit.id))
-        .join(
-            VisitRevision,
+        sa.select(*columns)
+        .join(VisitRevision, current(VisitRevision))
+        .outerjoin(
+            VisitReading,
             sa.and_(
-                col(VisitRevision.visit_id) == col(Visit.id),
-                col(VisitRevision.revision) == col(Visit.revision),
+                current(VisitReading),
+                col(VisitReading.parameter).in_(parameters),
+                col(VisitReading.value).is_not(None),
+                accepted,
             ),
         )
-        .where(
-            col(Visit.site) == site,
-            col(Visit.observed_at) == observed_at,
-            col(Visit.state).in_(IN_THE_RECORD),
-            col(VisitRevision.team).is_(None) if team is None else col(VisitRevision.team) == team,
-        )
+        .where(col(Visit.site) == site, col(Visit.observed_on) <= until, col(Visit.state).in_(IN_THE_RECORD))
+        .order_by(col(Visit.observed_on), col(Visit.id))
     )
-    if visit_id is not None:
-        found = found.where(col(Visit.id) != visit_id)
-    return session.exec(found).all()
+    return session.execute(found).mappings().all()
+
+
+def week_around(
+    session: Session, site: Site, parameters: Sequence[str], on: date, days: int, within: WatershedCode
+) -> Rows:
+    """Return the anomalies of other sites of a watershed within some days of a date, nearest day first."""
+    found = (
+        sa.select(
+            col(Visit.site),
+            col(Visit.observed_on),
+            col(VisitReading.parameter),
+            col(VisitReading.anomaly),
+            col(VisitReading.kit),
+        )
+        .join(VisitReading, current(VisitReading))
+        .join(Site, col(Site.code) == col(Visit.site))
+        .where(
+            inside(within),
+            col(Visit.site) != site.code,
+            col(Visit.kind) == VisitKind.ROUTINE,
+            col(Visit.state).in_(IN_THE_RECORD),
+            col(Visit.observed_on).between(on - timedelta(days=days), on + timedelta(days=days)),
+            col(VisitReading.parameter).in_(parameters),
+            col(VisitReading.anomaly).is_not(None),
+        )
+        .order_by(col(Visit.observed_on), col(Visit.id))
+    )
+    return session.execute(found).mappings().all()

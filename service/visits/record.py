@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from service.visits.tables import (
     Visit,
+    VisitAlert,
     VisitCount,
     VisitDerived,
     VisitFinding,
@@ -25,3 +26,4 @@ class VisitRecord:
     findings: Sequence[VisitFinding]
     derived: Sequence[VisitDerived]
     scores: Sequence[VisitScore]
+    alerts: Sequence[VisitAlert]

@@ -9,7 +9,7 @@ from pydantic import Field, ValidationInfo, field_validator, model_validator
 from service.core.schema import Body, Code, Instant, Line, Note
 from service.reference.load import load_catalogue
 from service.science.catch import CountScheme
-from service.science.types import Censoring
+from service.science.types import Censoring, VisitKind
 
 Magnitude = Annotated[float, Field(ge=-1e9, le=1e9)]
 
@@ -73,6 +73,7 @@ class ConditionsBody(Body):
     ] = None
     flow: Annotated[Flow | None, Field(strict=False)] = None
     ice: Annotated[Ice | None, Field(strict=False)] = None
+    dead_fish: Annotated[bool | None, Field(description="Dead or gasping fish were seen.")] = None
 
 
 class ProcedureBody(Body):
@@ -86,6 +87,8 @@ class ProcedureBody(Body):
     )
     bubble_free: Annotated[bool | None, Field(description="No bubble in the closed bottle or tube.")] = None
     undisturbed_water: Annotated[bool | None, Field(description="Taken where nothing was stirred up.")] = None
+    tablets: Annotated[int | None, Field(ge=0, le=10, description="Tablets put in.")] = None
+    sample_ml: Annotated[float | None, Field(gt=0, le=1000, description="Water in the test, mL.")] = None
 
 
 class ReadingBody(Body):
@@ -100,6 +103,7 @@ class ReadingBody(Body):
         Censoring | None, Field(strict=False, description='"<" below the value, ">" above it.')
     ] = None
     kit: Annotated[Code | None, Field(description="Kit it was read with; see `/v1/catalogue/kits`.")] = None
+    kit_lot: Annotated[Code | None, Field(description="The school's own box of the kit.")] = None
     replicate: Annotated[int | None, Field(ge=1, le=50, description="1 for the first of several.")] = None
     procedure: ProcedureBody = ProcedureBody()
 
@@ -128,6 +132,8 @@ class ReadingBody(Body):
     def _censors_something(self) -> Self:
         if self.censored is not None and self.value is None:
             raise ValueError("censored needs the limit as its value")
+        if self.kit_lot is not None and self.kit is None:
+            raise ValueError("kit_lot needs the kit that it is a box of")
         return self
 
 
@@ -163,6 +169,13 @@ class CatchBody(Body):
         return self
 
 
+class PlaceBody(Body):
+    """Where the class's device says it stood, WGS 84. Never published."""
+
+    latitude: Annotated[float, Field(ge=-90, le=90)]
+    longitude: Annotated[float, Field(ge=-180, le=180)]
+
+
 class VisitBody(Body):
     """One visit of a class to its site."""
 
@@ -171,6 +184,11 @@ class VisitBody(Body):
     ] = None
     site: Code
     observed_at: Annotated[Instant, Field(description="When the water was read, with the offset from UTC.")]
+    kind: Annotated[
+        VisitKind,
+        Field(strict=False, description="A duplicate or a blank is kept apart from the routine visits."),
+    ] = VisitKind.ROUTINE
+    place: PlaceBody | None = None
     team: Annotated[Code | None, Field(description="A code for the group; never a child's name.")] = None
     conditions: ConditionsBody = ConditionsBody()
     readings: Annotated[list[ReadingBody], Field(max_length=100, default_factory=list)]

@@ -10,6 +10,7 @@ from service.schools.caller import Caller
 from service.sites.schemas import WatershedAnswer
 from service.sites.tables import Site
 from service.visits.answers import (
+    AlertAnswer,
     CatchAnswer,
     CheckAnswer,
     CountAnswer,
@@ -22,7 +23,7 @@ from service.visits.answers import (
     WrittenAnswer,
 )
 from service.visits.record import VisitRecord
-from service.visits.tables import WHOLE_VISIT, VisitCount, VisitFinding, VisitReading, VisitRevision
+from service.visits.tables import WHOLE_VISIT, VisitAlert, VisitCount, VisitFinding, VisitReading, VisitRevision
 
 PART = {"visit_id", "revision"}
 
@@ -30,6 +31,7 @@ PART = {"visit_id", "revision"}
 def shown_visit(record: VisitRecord, site: Site, caller: Caller) -> VisitAnswer:
     """Return a visit; notes, team and the time of day only for its own school and the coordinator."""
     visit, revision = record.visit, record.revision
+    sees_all = caller.sees_school(visit.school)
     checks: defaultdict[int, list[CheckAnswer]] = defaultdict(list)
     for finding in record.findings:
         checks[finding.position].append(_check(finding))
@@ -40,6 +42,7 @@ def shown_visit(record: VisitRecord, site: Site, caller: Caller) -> VisitAnswer:
         visit_id=visit.id,
         revision=visit.revision,
         state=visit.state,
+        kind=visit.kind,
         site=visit.site,
         school=visit.school,
         watershed=watershed,
@@ -51,7 +54,8 @@ def shown_visit(record: VisitRecord, site: Site, caller: Caller) -> VisitAnswer:
         catch=_catch(record, load_catalogue()),
         derived=[DerivedAnswer(**row.model_dump(exclude=PART)) for row in record.derived],
         scores=[ScoreAnswer(**row.model_dump(exclude=PART | {"reference_version"})) for row in record.scores],
-        private=_private(revision) if caller.sees_school(visit.school) else None,
+        alerts=[_alert(row) for row in record.alerts] if sees_all else [],
+        private=_private(revision) if sees_all else None,
     )
 
 
@@ -72,6 +76,7 @@ def _reading(row: VisitReading, checks: list[CheckAnswer]) -> ReadingAnswer:
         low=row.low,
         high=row.high,
         kit=row.kit,
+        kit_lot=row.kit_lot,
         written=written,
         flag=row.flag.value,
         checks=checks,
@@ -95,6 +100,11 @@ def _count(row: VisitCount, catalogue: Catalogue) -> CountAnswer:
         question = found.question
     fields = row.model_dump(exclude=PART | {"position"})
     return CountAnswer(**fields, question=question)
+
+
+def _alert(row: VisitAlert) -> AlertAnswer:
+    acknowledged = row.acknowledged_at is not None
+    return AlertAnswer(alert=row.alert, message=row.message, cautions=row.cautions, acknowledged=acknowledged)
 
 
 def _private(revision: VisitRevision) -> PrivateAnswer:

@@ -1,10 +1,7 @@
 """Take in a visit: check, score and store it, and make sending it again safe."""
 
-from collections import defaultdict
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from uuid import UUID
 
 from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session
@@ -16,16 +13,19 @@ from service.core.ids import uuid7
 from service.core.settings import Settings
 from service.reference.load import load_catalogue
 from service.schools.caller import Caller
-from service.science.types import PastReading
+from service.science.flags import Flag
+from service.science.types import VisitKind
 from service.sites.keep_kit import find_kits
+from service.sites.keep_lot import find_lots, note_blank
 from service.sites.queries import site_by_code
 from service.sites.tables import Site
-from service.visits.assess import Surroundings, assess_visit
+from service.visits.assess import assess_visit
 from service.visits.compose import compose
-from service.visits.interpret import Interpreted, content_hash, interpret_body
-from service.visits.queries import insert_record, load_record, past_readings, twins_of, visit_by_id
+from service.visits.interpret import content_hash, interpret_body
+from service.visits.queries import insert_record, load_record, visit_by_id
 from service.visits.record import VisitRecord
 from service.visits.schemas import VisitBody
+from service.visits.surroundings import look_around
 from service.visits.tables import Visit
 
 
@@ -68,6 +68,7 @@ def submit_visit(
         if known is None:
             raise
         return Submitted(_stored(session, caller, body, known), site, is_new=False)
+    _note_blanks(session, record)
     record_change(session, Subject.VISIT, str(record.visit.id), caller.key_text)
     return Submitted(record, site, is_new=True)
 
@@ -98,13 +99,14 @@ def _new_record(
 ) -> VisitRecord:
     catalogue = load_catalogue()
     kits = find_kits(session, {reading.kit for reading in body.readings if reading.kit})
-    interpreted = interpret_body(body, site, kits, catalogue)
+    lots = find_lots(session, site.school, {reading.kit_lot for reading in body.readings if reading.kit_lot})
+    interpreted = interpret_body(body, site, kits, lots, catalogue)
     received_at = datetime.now(UTC)
     assessed = assess_visit(
+        body,
         interpreted,
         site,
-        _surroundings(session, site, body, interpreted),
-        body.conditions.model_dump(mode="json", exclude_none=True),
+        look_around(session, site, body, interpreted, body.visit_id),
         received_at,
         catalogue,
     )
@@ -122,18 +124,11 @@ def _new_record(
     )
 
 
-def _surroundings(session: Session, site: Site, body: VisitBody, interpreted: Interpreted) -> Surroundings:
-    parameters = sorted({reading.parameter for reading in interpreted.readings})
-    rows = past_readings(session, site.code, parameters, interpreted.observed_at.date())
-    kits = find_kits(session, {kit for *_, kit in rows if kit})
-    history: dict[str, list[PastReading]] = defaultdict(list)
-    for parameter, on, value, censored, kit in rows:
-        kind = kits[kit].kind if kit else None
-        history[parameter].append(PastReading(on, value, censored, kit, kind))
-    twins: Sequence[UUID] = twins_of(
-        session, site.code, body.observed_at.astimezone(UTC), body.team, body.visit_id
-    )
-    return Surroundings(
-        history={parameter: tuple(past) for parameter, past in history.items()},
-        twins=tuple(str(twin) for twin in twins),
-    )
+def _note_blanks(session: Session, record: VisitRecord) -> None:
+    """Let a blank speak for the box it was made with, until the next blank."""
+    if record.visit.kind is not VisitKind.FIELD_BLANK:
+        return
+    for row in record.readings:
+        if row.kit_lot is not None and row.value is not None:
+            failed_on = record.visit.observed_on if row.flag in (Flag.SUSPECT, Flag.FAIL) else None
+            note_blank(session, record.visit.school, row.kit_lot, failed_on)

@@ -16,7 +16,7 @@ import service.core.database  # noqa: F401  sets the naming convention before th
 from service.core.columns import code_text, document, flag_column, number_enum, one_of, text_enum
 from service.science.flags import Flag
 from service.science.scores.index import Standing
-from service.science.types import Censoring
+from service.science.types import Censoring, VisitKind
 
 WHOLE_VISIT = -1  # the position of findings that concern no single reading
 
@@ -45,6 +45,7 @@ class Visit(SQLModel, table=True):
         sa.CheckConstraint(one_of("state", State), name="state_known"),
         sa.CheckConstraint(flag_column(), name="flag_known"),
         sa.CheckConstraint("revision >= 1", name="revision_counts_from_one"),
+        sa.CheckConstraint(one_of("kind", VisitKind), name="kind_known"),
         sa.Index("ix_visit_site_date", "site", "observed_on", "id"),
         sa.Index("ix_visit_date", "observed_on", "id"),
     )
@@ -53,6 +54,11 @@ class Visit(SQLModel, table=True):
     site: str = Field(foreign_key="site.code", sa_type=code_text())
     school: str = Field(foreign_key="school.code", sa_type=code_text(), index=True)
     revision: int = Field(sa_type=sa.Integer)
+    kind: VisitKind = Field(
+        default=VisitKind.ROUTINE,
+        sa_type=text_enum(VisitKind),
+        sa_column_kwargs={"server_default": VisitKind.ROUTINE.value},
+    )
     state: State = Field(sa_type=text_enum(State))
     observed_at: datetime
     observed_on: date
@@ -73,6 +79,9 @@ class VisitRevision(SQLModel, table=True):
     conditions: dict[str, Any] = Field(sa_type=document())
     notes: str | None = Field(default=None, max_length=2000)
     catch: dict[str, Any] | None = Field(default=None, sa_type=document())
+    catch_hash: str | None = Field(default=None, max_length=64)
+    latitude: float | None = None
+    longitude: float | None = None
     content_hash: str = Field(max_length=64)
     key_id: str | None = Field(default=None, sa_type=code_text())
     received_at: datetime
@@ -80,7 +89,12 @@ class VisitRevision(SQLModel, table=True):
 
 
 class VisitReading(SQLModel, table=True):
-    """One reading of a revision: the value that counts, its interval, and what was written."""
+    """One reading of a revision: the value that counts, its interval, and what was written.
+
+    ``anomaly`` is its distance from the site's median of the season and ``residual`` what is left of it after
+    the common shift of the neighbours, both on the scale that site-outlier compares on. ``accepted`` tells
+    that a person let a suspect reading stand.
+    """
 
     __tablename__ = "reading"
     __table_args__ = (
@@ -107,6 +121,10 @@ class VisitReading(SQLModel, table=True):
     written_unit: str = Field(max_length=32)
     written_censored: Censoring | None = Field(default=None, sa_type=text_enum(Censoring, 1))
     procedure: dict[str, Any] = Field(sa_type=document())
+    kit_lot: str | None = Field(default=None, sa_type=code_text())
+    anomaly: float | None = None
+    residual: float | None = None
+    accepted: bool = Field(default=False, sa_column_kwargs={"server_default": sa.false()})
     flag: Flag = Field(sa_type=number_enum(Flag))
 
 
@@ -195,3 +213,19 @@ class VisitScore(SQLModel, table=True):
     reasons: list[Any] = Field(sa_type=document())
     inputs: list[Any] = Field(sa_type=document())
     reference_version: str = Field(max_length=16)
+
+
+class VisitAlert(SQLModel, table=True):
+    """Something in a revision that cannot wait, until a coordinator has seen it."""
+
+    __tablename__ = "alert"
+    __table_args__ = (_revision(),)
+
+    visit_id: UUID = Field(primary_key=True)
+    revision: int = Field(primary_key=True, sa_column_kwargs={"autoincrement": False})
+    alert: str = Field(primary_key=True, sa_type=code_text())
+    message: str = Field(max_length=1000)
+    cautions: list[Any] = Field(sa_type=document())
+    raised_at: datetime
+    acknowledged_at: datetime | None = Field(default=None, index=True)
+    acknowledged_by: str | None = Field(default=None, sa_type=code_text())

@@ -140,7 +140,7 @@ def test_bands_come_in_the_order_of_their_positions(folder: Path) -> None:
             lambda text: text.replace("code,name", "name,code", 1),
             "line 1: the header must be: code,name,kind",
         ),
-        (lambda text: text + "one,two,three\n", "has 3 cells, not 16"),
+        (lambda text: text + "one,two,three\n", "has 3 cells, not 18"),
         (lambda text: text + '"never closed', "breaks the CSV rules"),
         (lambda text: "", "line 1: the header must be"),
     ],

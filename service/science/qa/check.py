@@ -22,7 +22,8 @@ class Stage(IntEnum):
 class ReadingCheck:
     """A check of one reading. ``parameters`` empty means every parameter.
 
-    ``needs`` are the names of the limits that its rows in the reference data must provide.
+    ``needs`` are the names of the limits that its rows in the reference data must provide. A blank is clean
+    water, so only checks ``for_blanks`` make sense of it.
     """
 
     id: str
@@ -31,17 +32,23 @@ class ReadingCheck:
     run: Callable[[Reading, Visit, Limits], Finding]
     needs: tuple[str, ...] = ()
     parameters: frozenset[str] = frozenset()
+    for_blanks: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class VisitCheck:
-    """A check of the visit as a whole (its time, its place, its catch)."""
+    """A check of the visit as a whole: its time, its place, or with ``of_catch`` its catch.
+
+    A catch that fails is not scored, one that is suspect is scored as provisional.
+    """
 
     id: str
     version: int
     stage: Stage
     run: Callable[[Visit, Limits], Finding]
     needs: tuple[str, ...] = ()
+    of_catch: bool = False
+    for_blanks: bool = False
 
 
 Check = ReadingCheck | VisitCheck

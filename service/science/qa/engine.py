@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from service.science.flags import Flag, roll_up
 from service.science.qa.check import Check, Limits, ReadingCheck, Stage, VisitCheck
 from service.science.qa.wording import parameter_words
-from service.science.types import Finding, Reading, Visit
+from service.science.types import Finding, Reading, Visit, VisitKind
 
 EVERY_PARAMETER = "*"
 
@@ -55,6 +55,8 @@ def assess(visit: Visit, checks: Sequence[Check], limits_for: LimitsFor) -> Asse
         A check that does not serve a reading's parameter leaves no answer there. A check whose limits are
         not set, or whose reading failed an earlier stage, answers "not evaluated" and says why.
     """
+    if visit.kind is VisitKind.FIELD_BLANK:
+        checks = [check for check in checks if check.for_blanks]
     by_reading: list[list[CheckResult]] = [[] for _ in visit.readings]
     by_visit: list[CheckResult] = []
     failed: dict[int, str] = {}

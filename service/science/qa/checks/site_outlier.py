@@ -8,11 +8,15 @@ of one card is not the third of another. Rather than mix methods the check says 
 a kind (tubes of 60 and of 120 cm) are cut at the narrower one, and the evidence says how many were.
 """
 
+from collections.abc import Sequence
+from dataclasses import replace
+from statistics import median
+
 from service.science.flags import Flag
 from service.science.qa.check import Limits, ReadingCheck, Stage
 from service.science.qa.comparison_scale import Scale
-from service.science.qa.robust_reference import Centre, Judgement, centre_of, judge
-from service.science.qa.seasonal_window import seasonal_references
+from service.science.qa.robust_reference import Centre, Judgement, Neighbourhood, centre_of, judge
+from service.science.qa.seasonal_window import season_distance_days, seasonal_references
 from service.science.qa.wording import (
     number_words,
     parameter_words,
@@ -27,6 +31,7 @@ from service.science.units import convert, convert_difference
 MOVED_BY_RAIN = frozenset(
     {"transparency", "turbidity", "e_coli", "water_depth", "current_velocity", "discharge"}
 )
+NEIGHBOURS_WANTED = 3
 ADVICE = (
     "Read it again now, step by step as the kit sheet says. If it stays the same, keep it: it may be real. "
     "Write down what is different today (colour, smell, foam, work upstream)."
@@ -35,19 +40,22 @@ ADVICE_RAIN = "Write down how much rain fell in the last 48 hours: rain alone ca
 
 
 def run(reading: Reading, visit: Visit, limits: Limits) -> Finding:
-    """Compare a reading with the site's own earlier readings of the season.
+    """Compare a reading with the site's own past of the season, and with its neighbours' same week.
 
     Parameters
     ----------
     reading : value [unit of storage], censored or not
-    visit : gives the local date, the conditions and the site's history
-    limits : ``window_1_days``.. [d], ``c_8``.. [spreads by number of references], ``floor`` [unit of storage,
-        or log10 of it where ``log10_scale`` is 1], ``level_floor`` [marks], ``step_floor`` [steps of the kit]
+    visit : gives the local date, the conditions, the site's history and its neighbours' anomalies
+    limits : ``window_1_days``.. [d], ``residual_window_days`` [d], ``c_8``.. [spreads by number of
+        references], ``anomaly_references`` [readings], ``floor`` [unit of storage, or log10 of it where
+        ``log10_scale`` is 1], ``level_floor`` [marks], ``step_floor`` [steps of the kit]
 
     Returns
     -------
     Finding
-        3 when far from usual, 2 with too few references, else 1.
+        3 when far from usual and not explained by what its neighbours did, 2 with too few references, else
+        1. The evidence holds ``anomaly``, the distance from the site's median, from few references on, and
+        ``residual``, what is left of it after the median anomaly of the neighbours.
     """
     history = visit.history.get(reading.parameter, ())
     thresholds = {int(name[2:]): value for name, value in limits.items() if name.startswith("c_")}
@@ -55,19 +63,58 @@ def run(reading: Reading, visit: Visit, limits: Limits) -> Finding:
     needed = min(thresholds)
     comparable = [past for past in history if _is_same_method(past, reading)]
     references, window = seasonal_references(comparable, visit.observed_at.date(), windows, needed)
-    if len(references) < needed:
-        return _too_few(len(references), needed, len(history) - len(comparable), window)
+    too_few = _too_few(len(references), needed, len(history) - len(comparable), window)
+    if len(references) < limits["anomaly_references"]:
+        return too_few
     scale = _scale_of(reading, limits)
     try:
         values = [(past.value, past.censored) for past in references]
         *points, point = scale.points([*values, (reading.value, reading.censored)])
         centre = centre_of(points, scale.floor)
-        judgement = judge(point, centre, scale.floor, thresholds)
     except ValueError as reason:
         message = "Not compared with earlier readings: their limits leave nothing to compare."
         return Finding(Flag.NOT_EVALUATED, message, {"references": len(references), "reason": str(reason)})
-    evidence = _evidence(reading, scale, centre, judgement, window)
-    return _answer(reading, visit, evidence, _usual_words(reading, scale, centre), judgement.suspect)
+    around = _neighbourhood(reading, visit, comparable, limits["residual_window_days"])
+    moved = _moved(point.value, centre, around)
+    if len(references) < needed:
+        return replace(too_few, evidence={**too_few.evidence, **moved})
+    judgement = judge(point, centre, scale.floor, thresholds, around)
+    evidence = {**_evidence(reading, scale, centre, judgement, window), **moved}
+    return _answer(reading, visit, evidence, _usual_words(reading, scale, centre), judgement)
+
+
+def _neighbourhood(
+    reading: Reading, visit: Visit, comparable: Sequence[PastReading], window_days: float
+) -> Neighbourhood:
+    """Return the neighbours' anomalies of the week and the site's own residuals of the season."""
+    kit = reading.kit
+    anomalies = tuple(
+        near.anomaly
+        for near in visit.neighbours.get(reading.parameter, ())
+        if near.kind == (kit.kind if kit else None)
+        and (kit is None or not kit.marks or near.kit == kit.code)
+    )
+    on = visit.observed_at.date()
+    residuals = tuple(
+        past.residual
+        for past in comparable
+        if past.residual is not None and season_distance_days(past.on, on) <= window_days
+    )
+    return Neighbourhood(anomalies, residuals)
+
+
+def _moved(place: float, centre: Centre, around: Neighbourhood) -> Evidence:
+    """Return how far the reading is from the site's median, and from what its neighbours did.
+
+    A censored reading stands at its limit; against a censored median there is no distance to tell.
+    """
+    anomaly = None if centre.censored is not None else place - centre.median
+    enough = anomaly is not None and len(around.anomalies) >= NEIGHBOURS_WANTED
+    return {
+        "anomaly": anomaly,
+        "neighbours": len(around.anomalies),
+        "residual": anomaly - median(around.anomalies) if enough and anomaly is not None else None,
+    }
 
 
 def _is_same_method(past: PastReading, reading: Reading) -> bool:
@@ -124,15 +171,25 @@ def _evidence(
         "method": reading.kit.kind if reading.kit else None,
         "z_own": round(judgement.z_own, 4),
         "threshold": round(judgement.threshold_own, 4),
+        "z_residual": None if judgement.z_residual is None else round(judgement.z_residual, 4),
+        "threshold_residual": judgement.threshold_residual,
     }
 
 
-def _answer(reading: Reading, visit: Visit, evidence: Evidence, usual: str, suspect: bool) -> Finding:
+def _answer(
+    reading: Reading, visit: Visit, evidence: Evidence, usual: str, judgement: Judgement
+) -> Finding:
     told = sentence(f"{parameter_words(reading.parameter)} {written_words(reading)}")
     usual = f"{usual} in {evidence['references']} earlier readings at this time of year"
-    if not suspect:
+    by_neighbours = judgement.z_residual is not None
+    if not judgement.suspect:
+        if by_neighbours and judgement.z_own > judgement.threshold_own:
+            shared = f"the {evidence['neighbours']} sites nearby that were read this week moved the same way"
+            return Finding(Flag.PASS, f"{told} is unusual here ({usual}), but {shared}.", evidence)
         return Finding(Flag.PASS, f"{told} fits this site: {usual}.", evidence)
     message = f"{told} is far from what is usual at this site: {usual}."
+    if by_neighbours:
+        message += f" The {evidence['neighbours']} sites nearby that were read this week did not move like that."
     advice = ADVICE
     if reading.parameter in MOVED_BY_RAIN:
         rain_mm = visit.conditions.get("rain_48h_mm")
@@ -157,5 +214,13 @@ CHECK = ReadingCheck(
     version=1,
     stage=Stage.STATISTICS,
     run=run,
-    needs=("floor", "level_floor", "step_floor", "window_1_days", "c_8"),
+    needs=(
+        "floor",
+        "level_floor",
+        "step_floor",
+        "window_1_days",
+        "residual_window_days",
+        "anomaly_references",
+        "c_8",
+    ),
 )

@@ -71,4 +71,5 @@ CHECK = VisitCheck(
     stage=Stage.CONTRADICTION,
     run=run,
     needs=("future_tolerance_minutes",),
+    for_blanks=True,
 )

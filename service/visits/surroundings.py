@@ -1,0 +1,89 @@
+"""What the register already knows around a visit: the site's past, its neighbours' week, its doubles."""
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, date
+from uuid import UUID
+
+from sqlmodel import Session
+
+from service.science.types import NeighbourAnomaly, PastReading, VisitKind
+from service.science.watershed_code import WatershedCode, neighbourhood
+from service.sites.keep_kit import find_kits
+from service.sites.tables import Site
+from service.visits.interpret import Interpreted
+from service.visits.queries import Rows, site_past, week_around
+from service.visits.schemas import VisitBody
+
+SAME_WEEK_DAYS = 3  # to either side: a week with the visit in its middle
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """The site's accepted readings of earlier dates and its neighbours' of the week, by parameter."""
+
+    history: Mapping[str, tuple[PastReading, ...]]
+    neighbours: Mapping[str, tuple[NeighbourAnomaly, ...]]
+    twins: tuple[str, ...]
+    same_catch_on: tuple[date, ...]
+
+
+def look_around(
+    session: Session, site: Site, body: VisitBody, interpreted: Interpreted, visit_id: UUID | None
+) -> Surroundings:
+    """Return the surroundings of a visit, with two questions to the database."""
+    parameters = sorted({reading.parameter for reading in interpreted.readings})
+    on = interpreted.observed_at.date()
+    past = [row for row in site_past(session, site.code, parameters, on) if row["visit_id"] != visit_id]
+    around: Rows = []
+    if site.watershed_scheme is not None and site.watershed_code is not None:
+        within = neighbourhood(WatershedCode(site.watershed_scheme, site.watershed_code))
+        if within is not None:
+            around = week_around(session, site, parameters, on, SAME_WEEK_DAYS, within)
+    kits = find_kits(session, {row["kit"] for row in (*past, *around) if row["kit"]})
+    kinds = {code: kit.kind for code, kit in kits.items()}
+    moment = body.observed_at.astimezone(UTC)
+    doubles = [row for row in past if row["observed_at"] == moment and row["team"] == body.team]
+    catches = [row for row in past if row["catch_hash"] and row["catch_hash"] == interpreted.catch_hash]
+    return Surroundings(
+        history=_history(past, interpreted, kinds),
+        neighbours=_neighbours(around, kinds),
+        twins=tuple(sorted({str(row["visit_id"]) for row in doubles if row["kind"] == body.kind})),
+        same_catch_on=tuple(sorted({row["observed_on"] for row in catches if row["observed_on"] < on})),
+    )
+
+
+def _history(
+    past: Rows, interpreted: Interpreted, kinds: Mapping[str, str]
+) -> dict[str, tuple[PastReading, ...]]:
+    found: defaultdict[str, list[PastReading]] = defaultdict(list)
+    for row in past:
+        if row["parameter"] is None or row["kind"] is not VisitKind.ROUTINE:
+            continue
+        if row["observed_on"] < interpreted.observed_at.date():
+            found[row["parameter"]].append(
+                PastReading(
+                    on=row["observed_on"],
+                    value=row["value"],
+                    censored=row["censored"],
+                    kit=row["kit"],
+                    kind=kinds.get(row["kit"]),
+                    residual=row["residual"],
+                )
+            )
+    return {parameter: tuple(readings) for parameter, readings in found.items()}
+
+
+def _neighbours(around: Rows, kinds: Mapping[str, str]) -> dict[str, tuple[NeighbourAnomaly, ...]]:
+    """Keep for each parameter, site and kind of method the newest anomaly of the week."""
+    newest: dict[tuple[str, str, str | None], NeighbourAnomaly] = {}
+    for row in around:
+        kind = kinds.get(row["kit"])
+        newest[row["parameter"], row["site"], kind] = NeighbourAnomaly(
+            row["site"], row["anomaly"], row["kit"], kind
+        )
+    found: defaultdict[str, list[NeighbourAnomaly]] = defaultdict(list)
+    for (parameter, *_), anomaly in newest.items():
+        found[parameter].append(anomaly)
+    return {parameter: tuple(anomalies) for parameter, anomalies in found.items()}
