@@ -9,7 +9,9 @@ from service.core.errors import SettingsError
 
 PREFIX = "WADEBOOK_"
 # Variables of the shell scripts around the service; they may be set, and mean nothing to it.
-SCRIPT_VARIABLES = frozenset({"WADEBOOK_PYTHON", "WADEBOOK_TEST_POSTGRES_URL", "WADEBOOK_DEMO_STOP"})
+SCRIPT_VARIABLES = frozenset(
+    {"WADEBOOK_PYTHON", "WADEBOOK_TEST_POSTGRES_URL", "WADEBOOK_TEST_FSYNC", "WADEBOOK_DEMO_STOP"}
+)
 
 
 class Settings(BaseModel):
