@@ -45,10 +45,10 @@ def load_demo(settings: Settings, folder: Path, url: str | None) -> None:
         with httpx.Client(
             base_url=url, headers={"Authorization": f"Bearer {settings.key}"}, timeout=60
         ) as client:
-            _send_all(client, folder)
+            send_network(client, folder)
         return
     with _running_service(settings) as client:
-        _send_all(client, folder)
+        send_network(client, folder)
 
 
 def read_rows(path: Path) -> list[Row]:
@@ -92,7 +92,8 @@ def _site_body(row: Row) -> Row:
     return row | ({"watershed": {"scheme": scheme, "code": code}} if code else {})
 
 
-def _send_all(client: httpx.Client, folder: Path) -> None:
+def send_network(client: httpx.Client, folder: Path) -> None:
+    """Send a network's schools, watersheds, sites and visits from a folder of CSV files."""
     for school in read_rows(folder / "schools.csv"):
         _send(client, "/v1/schools", school)
     for watershed in read_rows(folder / "watersheds.csv"):

@@ -193,9 +193,13 @@ class LotBody(Body):
     expires_on: Annotated[Day | None, Field(description="Last day on which its reagents are good.")] = None
 
 
-class LotAnswer(LotBody):
+class LotAnswer(Answer):
     """A school's own box of a kit, and the day of its newest blank if that showed colour."""
 
+    school: str
+    code: str
+    kit: str
+    expires_on: date | None
     blank_failed_on: date | None
 
 

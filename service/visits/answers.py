@@ -7,8 +7,8 @@ from uuid import UUID
 from pydantic import Field
 
 from service.core.schema import Answer
-from service.sites.schemas import WatershedAnswer
 from service.science.types import VisitKind
+from service.sites.schemas import WatershedAnswer
 from service.visits.tables import State
 
 FlagNumber = Annotated[
@@ -130,7 +130,7 @@ class PrivateAnswer(Answer):
 
 
 class VisitAnswer(Answer):
-    """A visit whole. ``private`` is null, and ``alerts`` empty, for all but its school and the coordinator."""
+    """A visit whole. ``private`` and ``alerts`` are for its own school and the coordinator alone."""
 
     visit_id: UUID
     revision: int

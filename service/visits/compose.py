@@ -8,8 +8,8 @@ from uuid import UUID
 from service.schools.caller import Caller
 from service.science.derived_values import Derived
 from service.science.flags import Flag
-from service.science.qa.engine import CheckResult, ReadingAssessment
 from service.science.qa.checks.site_outlier import CHECK as SITE_OUTLIER_CHECK
+from service.science.qa.engine import CheckResult, ReadingAssessment
 from service.science.scores.index import Score
 from service.science.types import Reading
 from service.sites.tables import Site
@@ -137,7 +137,8 @@ def _readings(
 
 def _distances(reading: ReadingAssessment) -> Fields:
     """Return how far the reading was from its site's median, as the comparison with the past found it."""
-    evidence = next((row.finding.evidence for row in reading.results if row.check == SITE_OUTLIER_CHECK.id), {})
+    compared = (row.finding.evidence for row in reading.results if row.check == SITE_OUTLIER_CHECK.id)
+    evidence = next(compared, {})
     return {"anomaly": evidence.get("anomaly"), "residual": evidence.get("residual")}
 
 

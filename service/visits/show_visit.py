@@ -23,7 +23,14 @@ from service.visits.answers import (
     WrittenAnswer,
 )
 from service.visits.record import VisitRecord
-from service.visits.tables import WHOLE_VISIT, VisitAlert, VisitCount, VisitFinding, VisitReading, VisitRevision
+from service.visits.tables import (
+    WHOLE_VISIT,
+    VisitAlert,
+    VisitCount,
+    VisitFinding,
+    VisitReading,
+    VisitRevision,
+)
 
 PART = {"visit_id", "revision"}
 
