@@ -1,4 +1,4 @@
-"""Which earlier readings belong to this time of year."""
+"""Which earlier readings belong to this time of year, and how many of them are independent."""
 
 from collections.abc import Sequence
 from datetime import date
@@ -6,6 +6,20 @@ from datetime import date
 from service.science.types import PastReading
 
 DAYS_IN_YEAR = 365
+
+
+def one_a_day(past: Sequence[PastReading]) -> tuple[PastReading, ...]:
+    """Return the middle reading of each date (of an even number the lower), in the order of the dates.
+
+    Fifteen readings of one morning know one state of the stream: they are one reference, not fifteen.
+    """
+    by_date: dict[date, list[PastReading]] = {}
+    for reading in past:
+        by_date.setdefault(reading.on, []).append(reading)
+    return tuple(
+        sorted(readings, key=lambda reading: reading.value)[(len(readings) - 1) // 2]
+        for _, readings in sorted(by_date.items())
+    )
 
 
 def season_distance_days(first: date, second: date) -> int:

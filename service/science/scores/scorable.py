@@ -1,6 +1,6 @@
 """Which lines of a catch may enter a score, and what is said about those that may not."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from service.science.catch import Catch, CountScheme, ScoringUse, Tally, Taxon
@@ -38,7 +38,7 @@ def scorable(catch: Catch) -> tuple[ScorableLine, ...]:
     lines = [
         ScorableLine(tally.taxon, tally.life_stage, tally.count or 0, tally.abundance)
         for tally in catch.tallies
-        if tally.taxon is not None and _is_present(tally) and _is_scored(tally.taxon)
+        if tally.taxon is not None and is_present(tally) and _is_scored(tally.taxon)
     ]
     return tuple(sorted(lines, key=lambda line: (line.taxon.name, line.life_stage or "", line.count)))
 
@@ -48,21 +48,26 @@ def number_of_animals(lines: Iterable[ScorableLine]) -> int:
     return sum(line.count for line in lines)
 
 
+def is_present(tally: Tally) -> bool:
+    """Return whether a line holds animals: a written count of 0 means looked for and not found."""
+    return bool(tally.count) or tally.abundance is not None
+
+
 def has_animals(catch: Catch) -> bool:
-    """Return whether anything at all was found: a written count of 0 means looked for and not found."""
-    return any(_is_present(tally) for tally in catch.tallies)
+    """Return whether anything at all was found."""
+    return any(is_present(tally) for tally in catch.tallies)
 
 
 def reasons_left_out(catch: Catch) -> tuple[str, ...]:
     """Return in plain words what part of the catch no score can use."""
-    present = [tally for tally in catch.tallies if _is_present(tally)]
+    present = [tally for tally in catch.tallies if is_present(tally)]
     unknown = [tally for tally in present if tally.taxon is None]
     unscored = [tally for tally in present if tally.taxon is not None and not _is_scored(tally.taxon)]
     reasons = []
     if unknown:
-        reasons.append(f"{_amount(catch, unknown)} left out: name not in the taxa list")
+        reasons.append(f"{amount_words(catch, unknown)} left out: the name does not tell one kind of animal of the taxa list")
     if unscored:
-        reasons.append(f"{_amount(catch, unscored)} left out: recorded, but of a kind that is not scored")
+        reasons.append(f"{amount_words(catch, unscored)} left out: recorded, but of a kind that is not scored")
     return tuple(reasons)
 
 
@@ -71,15 +76,12 @@ def plural(number: int, noun: str) -> str:
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
-def _is_present(tally: Tally) -> bool:
-    return bool(tally.count) or tally.abundance is not None
+def amount_words(catch: Catch, tallies: Sequence[Tally]) -> str:
+    """Return how much lines of a catch hold: "45 animals" where they were counted, else "2 lines"."""
+    if catch.scheme is CountScheme.COUNTS:
+        return plural(sum(tally.count or 0 for tally in tallies), "animal")
+    return plural(len(tallies), "line")
 
 
 def _is_scored(taxon: Taxon) -> bool:
     return not taxon.terrestrial and taxon.scoring_use not in _NEVER_SCORED
-
-
-def _amount(catch: Catch, tallies: list[Tally]) -> str:
-    if catch.scheme is CountScheme.COUNTS:
-        return plural(sum(tally.count or 0 for tally in tallies), "animal")
-    return plural(len(tallies), "line")

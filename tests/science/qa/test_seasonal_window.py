@@ -2,7 +2,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from service.science.qa.seasonal_window import season_distance_days, seasonal_references
+from service.science.qa.seasonal_window import one_a_day, season_distance_days, seasonal_references
 from service.science.types import PastReading
 
 WINDOWS = (30, 45, 60)
@@ -68,3 +68,11 @@ def test_the_season_reaches_across_new_year():
     on = date(2026, 1, 5)
     readings = [PastReading(date(2025, 12, 10), 1.0, None), PastReading(date(2024, 2, 3), 2.0, None)]
     assert seasonal_references(readings, on, WINDOWS, minimum=2) == (tuple(readings), 30)
+
+
+def test_of_several_readings_of_a_day_the_middle_one_counts():
+    def of_day(day, *values):
+        return [PastReading(date(2026, 5, day), value, None) for value in values]
+
+    kept = one_a_day(of_day(2, 9.0) + of_day(1, 3.0, 1.0, 2.0) + of_day(3, 8.0, 6.0))
+    assert [(reading.on.day, reading.value) for reading in kept] == [(1, 2.0), (2, 9.0), (3, 6.0)]

@@ -1,10 +1,11 @@
+from dataclasses import replace
 from datetime import date, datetime
 
 import pytest
 
 from service.science.flags import Flag
 from service.science.qa.checks import site_outlier
-from service.science.types import Censoring, Kit, PastReading
+from service.science.types import Censoring, Kit, NeighbourAnomaly, PastReading
 from tests.science.kits import (
     NITRATE_TABLETS,
     OXYGEN_METER,
@@ -71,9 +72,70 @@ def test_eight_references_are_needed(count, flag):
 def test_too_few_says_how_many_are_needed():
     found = finding(read("water_temperature", 12.0, kit=THERMOMETER), by(THERMOMETER, [12.0] * 5))
     assert found.message == (
-        "Too early to say what is usual here: 8 earlier readings of this kind at this time of year are "
-        "needed, and there are 5."
+        "Too early to say what is usual here: readings of this kind from 8 earlier days at this time of year "
+        "are needed, and there are 5."
     )
+
+
+def test_fifteen_readings_of_one_morning_are_one_reference():
+    morning = [PastReading(date(2026, 5, 7), 12.0 + n / 10, None) for n in range(15)]
+    found = finding(read("water_temperature", 19.0), morning)
+    assert (found.flag, found.evidence["references"]) == (Flag.NOT_EVALUATED, 1)
+
+
+def neighbours_of(reading, *anomalies, kit=None, kind=None):
+    return {
+        reading.parameter: tuple(
+            NeighbourAnomaly(f"site-{n}", anomaly, kit, kind) for n, anomaly in enumerate(anomalies)
+        )
+    }
+
+
+def with_residuals(past, residuals):
+    return tuple(
+        replace(reading, residual=residual) for reading, residual in zip(past, residuals, strict=False)
+    )
+
+
+RESIDUALS = [0, 0.05, -0.04, 0.1, -0.08, 0.02, -0.05, 0.06, 0.01, -0.02]
+
+
+@pytest.mark.parametrize(
+    ("anomalies", "depth_cm", "flag", "residual"),
+    [
+        # scheme cases D2 to D4 of the worked vectors, through the check: a storm at all, a slip, two neighbours
+        ((-0.7, -0.65, -0.5, -0.66), 12, 1, 1.0792 - 1.84195 + 0.655),
+        ((0.02, -0.03, 0.01, 0.05), 7, 3, 0.8451 - 1.84195 - 0.015),
+        ((-0.7, -0.65), 12, 3, None),
+    ],
+)
+def test_neighbours_take_off_what_happened_to_all(anomalies, depth_cm, flag, residual):
+    reading = read("transparency", depth_cm, kit=TUBE_120)
+    history = with_residuals(by(TUBE_120, TUBE_REFERENCES), RESIDUALS)
+    visit = replace(
+        visit_with(reading, history={"transparency": history}),
+        neighbours=neighbours_of(reading, *anomalies, kit=TUBE_60.code, kind="tube"),
+    )
+    found = site_outlier.run(reading, visit, limits_for("site-outlier", "transparency"))
+    assert (found.flag, found.evidence["neighbours"]) == (flag, len(anomalies))
+    assert found.evidence["residual"] == (None if residual is None else pytest.approx(residual, abs=2e-3))
+
+
+def test_neighbours_with_another_method_are_not_asked():
+    reading = read("dissolved_oxygen", 9.0, kit=OXYGEN_TITRATOR)
+    visit = replace(
+        visit_with(reading, history={"dissolved_oxygen": by(OXYGEN_TITRATOR, [9.0] * 8)}),
+        neighbours=neighbours_of(reading, -2.0, -2.0, -2.0, kind="comparator"),
+    )
+    found = site_outlier.run(reading, visit, limits_for("site-outlier", "dissolved_oxygen"))
+    assert found.evidence["neighbours"] == 0
+
+
+@pytest.mark.parametrize(("count", "anomaly"), [(4, None), (5, 1.0)])
+def test_the_distance_from_the_median_is_kept_from_five_days_on(count, anomaly):
+    found = finding(read("water_temperature", 13.0, kit=THERMOMETER), by(THERMOMETER, [12.0] * count))
+    assert found.flag is Flag.NOT_EVALUATED
+    assert found.evidence.get("anomaly") == anomaly
 
 
 def test_no_history_at_all_is_not_evaluated():
@@ -130,7 +192,7 @@ def test_most_of_the_season_with_a_full_tube():
     assert (again.flag, again.evidence["z_own"]) == (Flag.PASS, 0.0)
     # log10(60/5) = 1.0792, 10.79 floors of 0.10, against a threshold of 7.287
     assert (muddy.flag, muddy.evidence["z_own"]) == (Flag.SUSPECT, pytest.approx(10.792, abs=1e-3))
-    assert "more than 60 cm in 8 earlier readings" in muddy.message
+    assert "more than 60 cm on 8 earlier days" in muddy.message
 
 
 def test_tubes_of_two_lengths_are_cut_and_the_evidence_says_so():
@@ -143,7 +205,7 @@ def test_tubes_of_two_lengths_are_cut_and_the_evidence_says_so():
 
 def test_limits_that_leave_nothing_to_compare_are_not_evaluated():
     history = weekly([8.0] * 5, ON, censored=Censoring.BELOW) + weekly(
-        [4.0] * 5, ON, censored=Censoring.ABOVE
+        [4.0] * 5, ON, censored=Censoring.ABOVE, first_days_before=6
     )
     found = finding(read("dissolved_oxygen", 6.0), history)
     assert found.flag is Flag.NOT_EVALUATED
@@ -174,8 +236,8 @@ def test_the_message_speaks_in_the_unit_of_the_class():
     reading = read("water_temperature", 77.0, kit=THERMOMETER_F, unit="degF")
     found = finding(reading, by(THERMOMETER_F, [12.0] * 10))
     assert found.message == (
-        "Water temperature 77 °F is far from what is usual at this site: about 53.6 °F in 10 earlier "
-        "readings at this time of year."
+        "Water temperature 77 °F is far from what is usual at this site: about 53.6 °F on 10 earlier "
+        "days at this time of year."
     )
     assert found.evidence["usual"] == 12.0
 

@@ -71,7 +71,7 @@ def test_an_empty_net_is_a_result_without_a_word(index, catch):
 @pytest.mark.parametrize("index", INDICES, ids=lambda index: index.id)
 def test_unknown_and_land_animals_are_said(index):
     reasons = index.score(CLASS_VISIT, DEFINITIONS[index.id], 1).reasons
-    assert "3 animals left out: name not in the taxa list" in reasons
+    assert "3 animals left out: the name does not tell one kind of animal of the taxa list" in reasons
     assert "3 animals left out: recorded, but of a kind that is not scored" in reasons
 
 

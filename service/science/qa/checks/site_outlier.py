@@ -3,7 +3,8 @@
 A real spill looks like a slip of the pen, so the answer asks a person and rejects nothing.
 
 References are readings of the same kind of method only: a card in steps of 4 mg/L and a titrator differ by
-their steps, not by the stream. On a scale of marks they must come from the same kit, because the third mark
+their steps, not by the stream. Of several readings of one day the middle one counts, since they know one
+state of the stream. On a scale of marks they must come from the same kit, because the third mark
 of one card is not the third of another. Rather than mix methods the check says "not evaluated". Limits within
 a kind (tubes of 60 and of 120 cm) are cut at the narrower one, and the evidence says how many were.
 """
@@ -16,7 +17,7 @@ from service.science.flags import Flag
 from service.science.qa.check import Limits, ReadingCheck, Stage
 from service.science.qa.comparison_scale import Scale
 from service.science.qa.robust_reference import Centre, Judgement, Neighbourhood, centre_of, judge
-from service.science.qa.seasonal_window import season_distance_days, seasonal_references
+from service.science.qa.seasonal_window import one_a_day, season_distance_days, seasonal_references
 from service.science.qa.wording import (
     number_words,
     parameter_words,
@@ -33,7 +34,7 @@ MOVED_BY_RAIN = frozenset(
 )
 NEIGHBOURS_WANTED = 3
 ADVICE = (
-    "Read it again now, step by step as the kit sheet says. If it stays the same, keep it: it may be real. "
+    "Read it again now, step by step, and look at the decimal point and the unit. If it stays the same, keep it: it may be real. "
     "Write down what is different today (colour, smell, foam, work upstream)."
 )
 ADVICE_RAIN = "Write down how much rain fell in the last 48 hours: rain alone can do this."
@@ -61,9 +62,10 @@ def run(reading: Reading, visit: Visit, limits: Limits) -> Finding:
     thresholds = {int(name[2:]): value for name, value in limits.items() if name.startswith("c_")}
     windows = sorted(value for name, value in limits.items() if name.startswith("window_"))
     needed = min(thresholds)
-    comparable = [past for past in history if _is_same_method(past, reading)]
+    same_method = [past for past in history if _is_same_method(past, reading)]
+    comparable = one_a_day(same_method)
     references, window = seasonal_references(comparable, visit.observed_at.date(), windows, needed)
-    too_few = _too_few(len(references), needed, len(history) - len(comparable), window)
+    too_few = _too_few(len(references), needed, len(history) - len(same_method), window)
     if len(references) < limits["anomaly_references"]:
         return too_few
     scale = _scale_of(reading, limits)
@@ -91,8 +93,7 @@ def _neighbourhood(
     anomalies = tuple(
         near.anomaly
         for near in visit.neighbours.get(reading.parameter, ())
-        if near.kind == (kit.kind if kit else None)
-        and (kit is None or not kit.marks or near.kit == kit.code)
+        if near.kind == (kit.kind if kit else None) and (kit is None or not kit.marks or near.kit == kit.code)
     )
     on = visit.observed_at.date()
     residuals = tuple(
@@ -142,8 +143,8 @@ def _too_few(found: int, needed: int, other_methods: int, window: float) -> Find
     others = " Readings with other kits are not mixed in." if other_methods else ""
     return Finding(
         Flag.NOT_EVALUATED,
-        f"Too early to say what is usual here: {needed} earlier readings of this kind at this time of year "
-        f"are needed, and there are {found}.{others}",
+        f"Too early to say what is usual here: readings of this kind from {needed} earlier days at this time "
+        f"of year are needed, and there are {found}.{others}",
         {
             "references": found,
             "references_needed": needed,
@@ -176,11 +177,9 @@ def _evidence(
     }
 
 
-def _answer(
-    reading: Reading, visit: Visit, evidence: Evidence, usual: str, judgement: Judgement
-) -> Finding:
+def _answer(reading: Reading, visit: Visit, evidence: Evidence, usual: str, judgement: Judgement) -> Finding:
     told = sentence(f"{parameter_words(reading.parameter)} {written_words(reading)}")
-    usual = f"{usual} in {evidence['references']} earlier readings at this time of year"
+    usual = f"{usual} on {evidence['references']} earlier days at this time of year"
     by_neighbours = judgement.z_residual is not None
     if not judgement.suspect:
         if by_neighbours and judgement.z_own > judgement.threshold_own:
@@ -189,7 +188,9 @@ def _answer(
         return Finding(Flag.PASS, f"{told} fits this site: {usual}.", evidence)
     message = f"{told} is far from what is usual at this site: {usual}."
     if by_neighbours:
-        message += f" The {evidence['neighbours']} sites nearby that were read this week did not move like that."
+        message += (
+            f" The {evidence['neighbours']} sites nearby that were read this week did not move like that."
+        )
     advice = ADVICE
     if reading.parameter in MOVED_BY_RAIN:
         rain_mm = visit.conditions.get("rain_48h_mm")
