@@ -5,15 +5,18 @@ readings are of school kits, and local authorities and licensed practice decide 
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from service.science.qa.wording import number_words, parameter_words, unit_words, written_words
+from service.science.qa.wording import number_words, parameter_words, sentence, unit_words, written_words
+from service.science.scores.scorable import is_present
 from service.science.types import Reading, Visit
 
 NEEDS = ("oxygen_low", "ph_low", "ph_high")
 KEEP_AWAY = "Stay out of the water and keep others out. Do not touch the water and take no more samples."
 CALL_FIRST = "Call the local authority first; the service cannot do that for you."
-LEAVE_ALIVE = "Take a sharp photograph, note the exact place, and leave the animal where it is unless told otherwise."
+LEAVE_ALIVE = (
+    "Take a sharp photograph, note the exact place, and leave the animal where it is unless told otherwise."
+)
 CLEAN_GEAR = "Check, clean and dry nets, boots and pans before they go to any other water."
 
 
@@ -38,33 +41,41 @@ def raise_alerts(visit: Visit, limits: Mapping[str, float]) -> tuple[Alert, ...]
     Returns
     -------
     tuple of Alert
-        One of each kind at most.
+        One of each kind at most, which tells everything of that kind.
     """
-    return tuple({alert.kind: alert for alert in _all(visit, limits)}.values())
+    by_kind: dict[str, Alert] = {}
+    for alert in (*_of_conditions(visit), *_of_readings(visit, limits), *_of_catch(visit)):
+        first = by_kind.setdefault(alert.kind, alert)
+        if alert.message not in first.message:
+            by_kind[alert.kind] = replace(first, message=f"{first.message} {alert.message}")
+    return tuple(by_kind.values())
 
 
-def _all(visit: Visit, limits: Mapping[str, float]) -> Iterator[Alert]:
+def _of_conditions(visit: Visit) -> Iterator[Alert]:
     if visit.conditions.get("dead_fish"):
         yield Alert("fish-kill", "Dead or gasping fish were seen.", (KEEP_AWAY, CALL_FIRST))
+
+
+def _of_readings(visit: Visit, limits: Mapping[str, float]) -> Iterator[Alert]:
     for reading in visit.readings:
         if reading.parameter == "dissolved_oxygen" and reading.high < limits["oxygen_low"]:
-            message = _told(reading, f"below {_limit(limits['oxygen_low'], reading)}: fish may be dying")
+            message = _told(reading, "below", limits["oxygen_low"], "fish may be dying")
             yield Alert("very-low-oxygen", message, (KEEP_AWAY, CALL_FIRST))
         if reading.parameter == "ph" and reading.high < limits["ph_low"]:
-            message = _told(reading, f"below {_limit(limits['ph_low'], reading)}: acid may have got in")
+            message = _told(reading, "below", limits["ph_low"], "acid may have got in")
             yield Alert("extreme-ph", message, (KEEP_AWAY, CALL_FIRST))
         if reading.parameter == "ph" and reading.low > limits["ph_high"]:
-            message = _told(reading, f"above {_limit(limits['ph_high'], reading)}: lye, lime or cement may have")
-            yield Alert("extreme-ph", f"{message} got in.", (KEEP_AWAY, CALL_FIRST))
+            message = _told(reading, "above", limits["ph_high"], "lye, lime or cement may have got in")
+            yield Alert("extreme-ph", message, (KEEP_AWAY, CALL_FIRST))
+
+
+def _of_catch(visit: Visit) -> Iterator[Alert]:
     for tally in visit.catch.tallies if visit.catch else ():
-        if tally.taxon is not None and tally.taxon.alert == "invasive" and (tally.count or tally.abundance):
+        if tally.taxon is not None and tally.taxon.alert == "invasive" and is_present(tally):
             message = f"{tally.taxon.common_name} ({tally.taxon.name}) was reported: please confirm it."
-            yield Alert("invasive-animal", message, (LEAVE_ALIVE, CLEAN_GEAR))
+            yield Alert("invasive-animal", sentence(message), (LEAVE_ALIVE, CLEAN_GEAR))
 
 
-def _limit(value: float, reading: Reading) -> str:
-    return f"{number_words(value)}{unit_words(reading.unit)}"
-
-
-def _told(reading: Reading, rest: str) -> str:
-    return f"{parameter_words(reading.parameter).capitalize()} {written_words(reading)} is {rest}"
+def _told(reading: Reading, side: str, limit: float, meaning: str) -> str:
+    what = f"{sentence(parameter_words(reading.parameter))} {written_words(reading)}"
+    return f"{what} is {side} {number_words(limit)}{unit_words(reading.unit)}: {meaning}."

@@ -180,13 +180,22 @@ class Visit:
         """Return the first reading of a parameter, or ``None``."""
         return next((reading for reading in self.readings if reading.parameter == parameter), None)
 
+    def beside(self, reading: Reading, parameter: str) -> Reading | None:
+        """Return what was read of a parameter beside a reading: of the same replicate, else the first."""
+        found = [other for other in self.readings if other.parameter == parameter]
+        together = (other for other in found if other.replicate == reading.replicate)
+        return next(together, found[0] if found else None)
+
 
 @dataclass(frozen=True, slots=True)
 class LikelySlip:
-    """A slip of the trade that would explain a suspect value. A suggestion: nothing is ever changed."""
+    """A slip of the trade that would explain what is suspect. A suggestion: nothing is ever changed.
+
+    ``would_be`` is the value without the slip [unit of storage]; ``None`` where no number can be told.
+    """
 
     kind: str
-    would_be: float
+    would_be: float | None
 
 
 @dataclass(frozen=True, slots=True)

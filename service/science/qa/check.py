@@ -1,4 +1,8 @@
-"""What a check is: one small pure function, named, numbered and given its place in the order of checks."""
+"""What a check is: one small pure function, named, numbered and given its place in the order of checks.
+
+It answers ``None`` where it does not concern the reading or the visit (ice, when there was none), and "not
+evaluated" only where the class could have given what is missing, so that an answer is not buried in twos.
+"""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -29,7 +33,7 @@ class ReadingCheck:
     id: str
     version: int
     stage: Stage
-    run: Callable[[Reading, Visit, Limits], Finding]
+    run: Callable[[Reading, Visit, Limits], Finding | None]
     needs: tuple[str, ...] = ()
     parameters: frozenset[str] = frozenset()
     for_blanks: bool = False
@@ -45,7 +49,7 @@ class VisitCheck:
     id: str
     version: int
     stage: Stage
-    run: Callable[[Visit, Limits], Finding]
+    run: Callable[[Visit, Limits], Finding | None]
     needs: tuple[str, ...] = ()
     of_catch: bool = False
     for_blanks: bool = False

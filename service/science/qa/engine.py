@@ -52,8 +52,9 @@ def assess(visit: Visit, checks: Sequence[Check], limits_for: LimitsFor) -> Asse
     Returns
     -------
     Assessment
-        A check that does not serve a reading's parameter leaves no answer there. A check whose limits are
-        not set, or whose reading failed an earlier stage, answers "not evaluated" and says why.
+        A check that does not serve a reading's parameter, or does not concern it, leaves no answer there. A
+        check whose limits are not set, or whose reading failed an earlier stage, answers "not evaluated" and
+        says why.
     """
     if visit.kind is VisitKind.FIELD_BLANK:
         checks = [check for check in checks if check.for_blanks]
@@ -66,28 +67,29 @@ def assess(visit: Visit, checks: Sequence[Check], limits_for: LimitsFor) -> Asse
         failed_before = dict(failed)
         for check in (check for check in checks if check.stage is stage):
             if isinstance(check, VisitCheck):
-                by_visit.append(
-                    CheckResult(check.id, check.version, _of_visit(check, stage_view, limits_for))
-                )
+                found = _of_visit(check, stage_view, limits_for)
+                by_visit += [CheckResult(check.id, check.version, found)] if found else []
                 continue
             for index, reading in enumerate(visit.readings):
                 if check.parameters and reading.parameter not in check.parameters:
                     continue
                 finding = _of_reading(check, reading, stage_view, limits_for, failed_before.get(index))
+                if finding is None:
+                    continue
                 by_reading[index].append(CheckResult(check.id, check.version, finding))
                 if finding.flag is Flag.FAIL:
                     failed.setdefault(index, check.id)
     return _gather(visit, by_reading, by_visit)
 
 
-def _of_visit(check: VisitCheck, stage_view: Visit, limits_for: LimitsFor) -> Finding:
+def _of_visit(check: VisitCheck, stage_view: Visit, limits_for: LimitsFor) -> Finding | None:
     limits = limits_for(check.id, EVERY_PARAMETER)
     return _without_limits(check, limits, "") or check.run(stage_view, limits)
 
 
 def _of_reading(
     check: ReadingCheck, reading: Reading, stage_view: Visit, limits_for: LimitsFor, failed_check: str | None
-) -> Finding:
+) -> Finding | None:
     if failed_check is not None:
         return Finding(
             Flag.NOT_EVALUATED,

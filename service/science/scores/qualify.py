@@ -1,4 +1,4 @@
-"""What the checks of the catch do to its scores: never a score from a failed catch, no firm one from a doubt."""
+"""What the checks of the catch do to its scores: none from a failed catch, no firm one from a doubt."""
 
 from collections.abc import Iterable
 from dataclasses import replace

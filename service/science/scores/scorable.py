@@ -65,9 +65,14 @@ def reasons_left_out(catch: Catch) -> tuple[str, ...]:
     unscored = [tally for tally in present if tally.taxon is not None and not _is_scored(tally.taxon)]
     reasons = []
     if unknown:
-        reasons.append(f"{amount_words(catch, unknown)} left out: the name does not tell one kind of animal of the taxa list")
+        reasons.append(
+            f"{amount_words(catch, unknown)} left out: the name does not tell one kind of animal of the "
+            "taxa list"
+        )
     if unscored:
-        reasons.append(f"{amount_words(catch, unscored)} left out: recorded, but of a kind that is not scored")
+        reasons.append(
+            f"{amount_words(catch, unscored)} left out: recorded, but of a kind that is not scored"
+        )
     return tuple(reasons)
 
 

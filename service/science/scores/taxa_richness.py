@@ -36,10 +36,24 @@ def distinct_taxa(lines: Iterable[ScorableLine]) -> frozenset[str]:
     present = tuple(lines)
     by_name = {line.taxon.name: line.taxon for line in present}
     families = {_family_of(taxon, by_name) for taxon in by_name.values()}
-    above = {name for taxon in by_name.values() for name in _names_above_family(taxon, by_name)}
+    above = {name for taxon in by_name.values() for name in names_above_family(taxon, by_name)}
     finer_kinds = {line.kind for line in present if not _is_coarse(line.taxon)} - {None}
     covered = {line.taxon.name for line in present if _is_coarse(line.taxon) and line.kind in finer_kinds}
     return frozenset(families - above - covered)
+
+
+def names_above_family(taxon: Taxon, by_name: Mapping[str, Taxon]) -> set[str]:
+    """Return the names of the coarser records that hold a taxon: its order and all it rolls up to.
+
+    Its own family is not among them; ``by_name`` are the taxa of the catch, which the climb goes by.
+    """
+    family = _family_of(taxon, by_name)
+    names = {taxon.order}
+    here = by_name.get(family)
+    while here is not None and here.rolls_up_to is not None:
+        names.add(here.rolls_up_to)
+        here = by_name.get(here.rolls_up_to)
+    return names - {family}
 
 
 def taxa_richness(catch: Catch, definition: Definition, seed: int) -> Score:
@@ -102,16 +116,6 @@ def _family_of(taxon: Taxon, by_name: Mapping[str, Taxon]) -> str:
             break
         here = by_name[name]
     return name
-
-
-def _names_above_family(taxon: Taxon, by_name: Mapping[str, Taxon]) -> set[str]:
-    family = _family_of(taxon, by_name)
-    names = {taxon.order}
-    here = by_name.get(family)
-    while here is not None and here.rolls_up_to is not None:
-        names.add(here.rolls_up_to)
-        here = by_name.get(here.rolls_up_to)
-    return names - {family}
 
 
 INDEX = Index("taxa-richness", taxa_richness, NEEDS)

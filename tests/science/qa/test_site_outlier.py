@@ -103,7 +103,7 @@ RESIDUALS = [0, 0.05, -0.04, 0.1, -0.08, 0.02, -0.05, 0.06, 0.01, -0.02]
 @pytest.mark.parametrize(
     ("anomalies", "depth_cm", "flag", "residual"),
     [
-        # scheme cases D2 to D4 of the worked vectors, through the check: a storm at all, a slip, two neighbours
+        # scheme cases D2 to D4, worked out apart from this code: a storm at all, a slip, two neighbours
         ((-0.7, -0.65, -0.5, -0.66), 12, 1, 1.0792 - 1.84195 + 0.655),
         ((0.02, -0.03, 0.01, 0.05), 7, 3, 0.8451 - 1.84195 - 0.015),
         ((-0.7, -0.65), 12, 3, None),

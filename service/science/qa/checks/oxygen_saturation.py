@@ -50,8 +50,8 @@ def run(reading: Reading, visit: Visit, limits: Limits) -> Finding:
     if reading.parameter == "dissolved_oxygen_saturation":
         bounds = (reading.value, "%", reading.low, reading.high, reading.censored)
         measured = Derived(reading.parameter, *bounds, method="measured")
-        return _judge("Dissolved oxygen", measured, visit, limits)
-    temperature = visit.first("water_temperature")
+        return _judge("Dissolved oxygen", measured, None, visit, limits)
+    temperature = visit.beside(reading, "water_temperature")
     if temperature is None:
         return Finding(
             Flag.NOT_EVALUATED,
@@ -71,12 +71,14 @@ def run(reading: Reading, visit: Visit, limits: Limits) -> Finding:
             "that is not saltier than the sea, and a site below some 5000 m.",
             {"temperature_c": temperature.value, "elevation_m": visit.site.elevation_m},
         )
-    return _judge(subject, percent, visit, limits)
+    return _judge(subject, percent, temperature, visit, limits)
 
 
-def _judge(subject: str, percent: Derived, visit: Visit, limits: Limits) -> Finding:
+def _judge(
+    subject: str, percent: Derived, temperature: Reading | None, visit: Visit, limits: Limits
+) -> Finding:
     told = f"{subject} is {_percent_words(percent)} of what the water can hold"
-    evidence = _evidence(percent, visit, limits)
+    evidence = _evidence(percent, temperature, visit, limits)
     assumed = f" (Assumed: {'; '.join(percent.assumed)}.)" if percent.assumed else ""
     usual = f"{number_words(limits['percent_low'])} to {number_words(limits['percent_high'])} %"
     if percent.low > limits["percent_high"]:
@@ -102,8 +104,7 @@ def _percent_words(percent: Derived) -> str:
     return f"{rounded_words(percent.value)} %{spread}"
 
 
-def _evidence(percent: Derived, visit: Visit, limits: Limits) -> Evidence:
-    temperature = visit.first("water_temperature")
+def _evidence(percent: Derived, temperature: Reading | None, visit: Visit, limits: Limits) -> Evidence:
     return {
         "percent": None if percent.censored else round(percent.value, 2),
         "percent_from": round(percent.low, 2),

@@ -34,7 +34,8 @@ MOVED_BY_RAIN = frozenset(
 )
 NEIGHBOURS_WANTED = 3
 ADVICE = (
-    "Read it again now, step by step, and look at the decimal point and the unit. If it stays the same, keep it: it may be real. "
+    "Read it again now, step by step, and look at the decimal point and the unit. If it stays the same, "
+    "keep it: it may be real. "
     "Write down what is different today (colour, smell, foam, work upstream)."
 )
 ADVICE_RAIN = "Write down how much rain fell in the last 48 hours: rain alone can do this."

@@ -1,0 +1,137 @@
+"""Which slip is named where several could be, and with which finding."""
+
+from dataclasses import replace
+from datetime import datetime
+
+import pytest
+
+from service.science.flags import Flag
+from service.science.types import NeighbourAnomaly
+from tests.science.qa.slips.planted import NOON, checked, named, past, row, visit_of
+from tests.science.qa.visits import ZONE, weekly
+
+THERMOMETER, TITRATOR, TUBE = "thermometer-alcohol", "oxygen-titrator", "transparency-tube-120"
+EARLY = datetime(2026, 5, 14, 7, 0, tzinfo=ZONE)
+
+
+def water(value, kit=THERMOMETER):
+    return row("water_temperature", value, kit, "degC")
+
+
+def oxygen(value, kit=TITRATOR, **how):
+    return row("dissolved_oxygen", value, kit, "mg/L", **how)
+
+
+def kinds(visit):
+    return {where: slip.kind for where, (slip, _) in named(checked(visit)).items()}
+
+
+# Half of these lie within 1.0 of 5.0, so the spread is 1.48: 45 as °F is 7.2 (1.5 spreads), as 4.5 it is 0.3.
+NEAR_5 = {"water_temperature": past([3, 4, 4, 5, 5, 5, 6, 6, 7, 4, 6, 5], THERMOMETER)}
+
+
+@pytest.mark.parametrize(
+    ("value", "kind"),
+    [
+        pytest.param(44.0, "fahrenheit-as-celsius", id="6.7 or 4.4: nearly as near, the commoner slip"),
+        pytest.param(45.0, "decimal-point-lost", id="7.2 or 4.5: clearly nearer"),
+    ],
+)
+def test_the_nearest_to_the_season_is_named_and_of_equals_the_first(value, kind):
+    assert kinds(visit_of(water(value), past=NEAR_5)) == {0: kind}
+
+
+def test_the_slip_that_brings_most_readings_in_order_is_named():
+    # 9 mg/L in water of 14 degC, exchanged; the air of 12 alone would explain the water, but not the oxygen.
+    near = {
+        "water_temperature": past([12, 12.5, 13, 12.5] * 5, THERMOMETER),
+        "dissolved_oxygen": past([9.0, 9.2, 8.8, 9.0] * 5, TITRATOR),
+    }
+    visit = visit_of(water(9.0), oxygen(14.0), past=near, conditions={"air_temperature_c": 12.5})
+    exchanged = "water-temperature-and-dissolved-oxygen-exchanged"
+    assert kinds(visit) == {0: exchanged, 1: exchanged}
+
+
+def test_a_reading_that_is_held_for_the_slip_of_another_is_left_alone():
+    # 38 degF (3.3 degC) as degC: 11.6 mg/L would be 182 % in water so warm, and is 87 % in the cold
+    visit = visit_of(water(38.0), oxygen(11.6))
+    assert [reading.flag for reading in checked(visit).readings] == [Flag.SUSPECT, Flag.SUSPECT]
+    assert kinds(visit) == {0: "fahrenheit-as-celsius"}
+
+
+def test_a_slip_that_makes_another_reading_worse_is_not_named():
+    # At seven in the morning 126 % are too much: 14.2 mg/L in water of 10 degC (50 degF), not of 5 degC
+    assert kinds(visit_of(water(50.0), oxygen(14.2, None))) == {0: "fahrenheit-as-celsius"}
+    assert kinds(visit_of(water(50.0), oxygen(14.2, None), observed_at=EARLY)) == {0: "decimal-point-lost"}
+
+
+def checks_with_slip(visit):
+    reading = checked(visit).readings[0]
+    return [(result.check, result.finding.flag) for result in reading.results if result.finding.likely_slip]
+
+
+def test_a_bubble_that_was_not_asked_for_does_not_speak_against_a_slip():
+    # 85 % in the box of mg/L: a number that fails is not asked how it was taken, one of 9.2 mg/L would be
+    visit = visit_of(oxygen(85.0, procedure={"bubble_free": False}), water(12.0))
+    assert checks_with_slip(visit) == [("gross-range", Flag.FAIL)]
+    assert kinds(visit) == {0: "percent-as-mg-per-l"}
+
+
+def test_the_slip_stands_with_the_finding_that_it_explains():
+    # 34 degF as degC, and read after five seconds: that is told of any number
+    near_1 = {"water_temperature": past([1, 2, 0, 1.5] * 3, THERMOMETER)}
+    hasty = row("water_temperature", 34.0, THERMOMETER, procedure={"seconds_in_water": 5.0})
+    assert checks_with_slip(visit_of(hasty, past=near_1)) == [("site-outlier", Flag.SUSPECT)]
+
+
+def test_the_slip_stands_with_the_worst_finding_and_asks_first():
+    # 41 degF in a stream near 5 degC: impossible by the range, too warm for the air as well
+    visit = visit_of(water(41.0), past=NEAR_5, conditions={"air_temperature_c": 9.0})
+    assert checks_with_slip(visit) == [("gross-range", Flag.FAIL)]
+    advice = named(checked(visit))[0][1].advice
+    assert advice.startswith("Was it read in °F? Then it would be 5 °C. Read it again")
+
+
+def test_a_slip_with_a_number_goes_before_one_without():
+    near = {
+        "ph": past([7.0, 7.5, 7.0] * 4, "ph-comparator-wide"),
+        "water_temperature": past([0.0, 0.5, 0.0] * 4, THERMOMETER),
+    }
+    exchanged = "ph-and-water-temperature-exchanged"
+    assert kinds(visit_of(row("ph", 0.0, "ph-comparator-wide"), water(7.0), past=near))[0] == exchanged
+
+
+def at_latitude(visit, latitude):
+    return replace(visit, site=replace(visit.site, latitude=latitude))
+
+
+def test_without_a_past_the_latitude_knows_the_season():
+    january = datetime(2026, 1, 15, 12, tzinfo=ZONE)
+    # 25 for 2.5 degC in January at 44 degrees north; nobody knows where latitude and past are unknown
+    visit = visit_of(water(25.0), observed_at=january, conditions={"air_temperature_c": 2.0})
+    assert checked(visit).flag is Flag.SUSPECT
+    assert kinds(visit) == {}
+    assert kinds(at_latitude(visit, 44.0)) == {0: "decimal-point-lost"}
+
+
+TUBES = [62, 70, 58, 75, 80, 66, 71, 69, 60, 73, 77, 64, 68, 72, 55, 70, 66, 74, 63, 70]
+RESIDUALS = [0, 0.05, -0.04, 0.1, -0.08, 0.02, -0.05, 0.06, 0.01, -0.02]
+
+
+def tube_among_neighbours(value, *anomalies):
+    before = weekly(TUBES, NOON.date(), kit=TUBE, kind="tube")
+    known = [replace(one, residual=residual) for one, residual in zip(before, RESIDUALS * 2, strict=True)]
+    visit = visit_of(row("transparency", value, TUBE, "cm"), past={"transparency": tuple(known)})
+    near = tuple(NeighbourAnomaly(f"site-{n}", anomaly, TUBE, "tube") for n, anomaly in enumerate(anomalies))
+    return replace(visit, neighbours={"transparency": near})
+
+
+def test_neighbours_that_did_not_move_speak_for_a_slip():
+    # 7 for 70 without a word of rain: the neighbours had none (scheme case D3)
+    assert kinds(tube_among_neighbours(7.0)) == {}
+    assert kinds(tube_among_neighbours(7.0, 0.02, -0.03, 0.01, 0.05)) == {0: "decimal-point-too-far-left"}
+
+
+def test_what_fits_the_week_of_the_neighbours_fits_the_season():
+    # 120 for 12 in a storm that all saw (scheme case D2): 12 is far from the past and near to the neighbours
+    assert kinds(tube_among_neighbours(120.0, -0.7, -0.65, -0.5, -0.66)) == {0: "decimal-point-lost"}
