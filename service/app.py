@@ -17,6 +17,7 @@ from service.core.settings import Settings
 from service.network.routes import router as network_router
 from service.reference.load import load_catalogue
 from service.reference.routes import router as catalogue_router
+from service.review.routes import router as review_router
 from service.schools.routes import router as schools_router
 from service.sites.routes import router as sites_router
 from service.visits.routes import router as visits_router
@@ -55,6 +56,7 @@ def create_app(settings: Settings) -> FastAPI:
     http_errors.install(app)
     for router in (
         network_router,
+        review_router,
         visits_router,
         sites_router,
         schools_router,

@@ -8,15 +8,18 @@ from datetime import date
 from pathlib import Path
 
 import uvicorn
+from sqlalchemy.exc import OperationalError, ProgrammingError
 from sqlmodel import Session
 
 from service.app import create_app
 from service.core.database import make_engine
 from service.core.errors import Invalid, WadebookError
 from service.core.migrate import upgrade
+from service.core.progress import show_progress
 from service.core.settings import Settings, read_settings
 from service.demo import load_demo
 from service.reference.errors import ReferenceDataError
+from service.review.recheck import BATCH, recheck_all
 from service.schools.keep_key import create_key
 from service.schools.tables import Role
 
@@ -31,6 +34,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
         asked.run(settings, asked)
     except Invalid as error:
         print(*(f"{field.pointer}: {field.message}" for field in error.errors), sep="\n", file=sys.stderr)
+        return 1
+    except (OperationalError, ProgrammingError) as error:
+        reason = str(error.orig).strip()
+        print(
+            f"The database cannot be used ({reason}). Is it there? Then run: wadebook migrate",
+            file=sys.stderr,
+        )
         return 1
     except (WadebookError, ReferenceDataError) as error:
         print(error, file=sys.stderr)
@@ -55,6 +65,12 @@ def _parser() -> argparse.ArgumentParser:
     )
     demo.set_defaults(run=_demo)
 
+    recheck = commands.add_parser("recheck", help="check stored visits again after rules or kits changed")
+    recheck.add_argument(
+        "--from", dest="since", type=date.fromisoformat, help="first local date, year-month-day"
+    )
+    recheck.set_defaults(run=_recheck)
+
     key = commands.add_parser("key", help="make keys").add_subparsers(required=True, metavar="WHAT")
     create = key.add_parser("create", help="make a key and print it; it is shown only now")
     create.add_argument("--role", required=True, type=Role, choices=list(Role), metavar="ROLE")
@@ -77,6 +93,19 @@ def _serve(settings: Settings, asked: argparse.Namespace) -> None:
 
 def _demo(settings: Settings, asked: argparse.Namespace) -> None:
     load_demo(settings, asked.data, asked.url)
+
+
+def _recheck(settings: Settings, asked: argparse.Namespace) -> None:
+    engine = make_engine(settings.database_url, timeout_s=settings.statement_timeout_s)
+    done = changed = 0
+    with Session(engine, expire_on_commit=False) as session:
+        for on, differs in recheck_all(session, settings, asked.since):
+            done, changed = done + 1, changed + differs
+            if done % BATCH == 0:
+                session.commit()
+                show_progress(f"{done} visits checked, up to {on}; {changed} came out differently")
+        session.commit()
+    print(f"{done} visits checked; {changed} came out differently")
 
 
 def _create_key(settings: Settings, asked: argparse.Namespace) -> None:

@@ -1,7 +1,6 @@
 """Load a network from a folder of CSV files, through the service's own HTTP addresses."""
 
 import csv
-import sys
 import threading
 import time
 from collections import defaultdict
@@ -17,6 +16,7 @@ from sqlmodel import Session
 from service.app import create_app
 from service.core.database import make_engine
 from service.core.errors import WadebookError
+from service.core.progress import show_progress
 from service.core.settings import Settings
 from service.schools.keep_key import create_key
 from service.schools.tables import Role
@@ -103,7 +103,7 @@ def send_network(client: httpx.Client, folder: Path) -> None:
     bodies = visit_bodies(folder)
     for done, body in enumerate(bodies, 1):
         _send(client, "/v1/visits", body)
-        _show_progress(done, len(bodies))
+        show_progress(f"{done} of {len(bodies)} visits", last=done == len(bodies))
 
 
 def _send(client: httpx.Client, address: str, body: Row) -> None:
@@ -111,11 +111,6 @@ def _send(client: httpx.Client, address: str, body: Row) -> None:
     already_there = answer.status_code == httpx.codes.CONFLICT and address != "/v1/visits"
     if not answer.is_success and not already_there:
         raise WadebookError(f"{address} refused {body.get('code') or body.get('visit_id')}: {answer.text}")
-
-
-def _show_progress(done: int, total: int) -> None:
-    if sys.stderr.isatty():
-        pass
 
 
 @contextmanager

@@ -8,6 +8,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from service.core.errors import SettingsError
 
 PREFIX = "WADEBOOK_"
+NOBODY_SET = "ask your coordinator whom to call: this network has not set it"
 # Variables of the shell scripts around the service; they may be set, and mean nothing to it.
 SCRIPT_VARIABLES = frozenset(
     {"WADEBOOK_PYTHON", "WADEBOOK_TEST_POSTGRES_URL", "WADEBOOK_TEST_FSYNC", "WADEBOOK_DEMO_STOP"}
@@ -35,6 +36,9 @@ class Settings(BaseModel):
     release_suspect: bool = Field(
         False, description="Visits with suspect readings are released at once, their scores provisional."
     )
+    who_to_call: str = Field(
+        "", description="Whom a school calls about an alert, with the number; said with every alert."
+    )
     max_body_bytes: Annotated[int, Field(ge=1024)] = Field(
         1_048_576, description="Largest request body in bytes."
     )
@@ -45,6 +49,11 @@ class Settings(BaseModel):
         30, description="Longest time in seconds for one database statement or lock."
     )
     key: str = Field("", description="Key that `wadebook demo --url` sends; the service does not use it.")
+
+    @property
+    def whom_to_call(self) -> str:
+        """Whom to call about an alert, or what to do where the network has not said it."""
+        return self.who_to_call or NOBODY_SET
 
 
 def read_settings(environment: Mapping[str, str]) -> Settings:

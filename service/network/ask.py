@@ -1,11 +1,13 @@
 """From a list's query parameters to the question that the database is asked, for the one who asks."""
 
+from dataclasses import replace
+
 from fastapi import Request
 
-from service.network.queries import Question
 from service.network.schemas import NetworkQuery
 from service.schools.caller import Caller
-from service.sites.watershed_filter import watershed_asked
+from service.visits.ask import question_asked
+from service.visits.question import IN_THE_RECORD, Question
 
 
 def question_of(request: Request, asked: NetworkQuery, caller: Caller) -> Question:
@@ -16,14 +18,5 @@ def question_of(request: Request, asked: NetworkQuery, caller: Caller) -> Questi
     BadQuery
         The watershed's code is not legal.
     """
-    return Question(
-        watershed=watershed_asked(request, asked.watershed),
-        since=asked.from_,
-        until=asked.to,
-        site=asked.site,
-        stream=asked.stream,
-        school=asked.school,
-        state=asked.state,
-        sees_everything=caller.is_coordinator,
-        own_school=caller.school,
-    )
+    states = IN_THE_RECORD if asked.state is None else (asked.state,)
+    return replace(question_asked(request, asked, caller), states=states, kind=asked.kind)

@@ -12,7 +12,6 @@ from sqlmodel import Session
 from service.core.errors import BadQuery
 from service.core.paging import read_cursor
 from service.network.queries import (
-    Question,
     Rows,
     readings_after,
     readings_of,
@@ -31,6 +30,7 @@ from service.network.schemas import (
     VisitQuery,
     VisitRow,
 )
+from service.visits.question import Question
 
 
 def _after(asked: NetworkQuery, *more: type) -> Any:

@@ -1,7 +1,6 @@
 """The network query: which visits meet a question, and their readings and scores, page by page."""
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 from uuid import UUID
@@ -9,11 +8,10 @@ from uuid import UUID
 import sqlalchemy as sa
 from sqlmodel import Session, col
 
-from service.science.watershed_code import WatershedCode
-from service.sites.queries import inside
 from service.sites.tables import Site
-from service.visits.queries import IN_THE_RECORD, current
-from service.visits.tables import State, Visit, VisitReading, VisitScore
+from service.visits.queries import asked, current, usable
+from service.visits.question import Question
+from service.visits.tables import Visit, VisitReading, VisitScore
 
 Rows = Sequence[sa.RowMapping]
 
@@ -21,6 +19,7 @@ VISIT_COLUMNS: tuple[Any, ...] = (
     col(Visit.id).label("visit_id"),
     col(Visit.revision),
     col(Visit.state),
+    col(Visit.kind),
     col(Visit.site),
     col(Visit.school),
     col(Site.stream),
@@ -61,44 +60,6 @@ SCORE_COLUMNS = tuple(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
-    """Which visits are asked for, and what the one who asks may see.
-
-    ``sees_everything`` is the coordinator's; ``own_school`` sees its own beside what is released.
-    """
-
-    watershed: WatershedCode | None = None
-    since: date | None = None
-    until: date | None = None
-    site: str | None = None
-    stream: str | None = None
-    school: str | None = None
-    state: State | None = None
-    sees_everything: bool = False
-    own_school: str | None = None
-
-
-def _asked(question: Question) -> list[sa.ColumnElement[bool]]:
-    """Return the conditions of a question; every list of the network uses these and no others."""
-    conditions = [
-        col(Visit.state).in_(IN_THE_RECORD) if question.state is None else col(Visit.state) == question.state
-    ]
-    if not question.sees_everything:
-        released = col(Visit.state) == State.RELEASED
-        own = col(Visit.school) == question.own_school
-        conditions.append(released if question.own_school is None else sa.or_(released, own))
-    if question.watershed is not None:
-        conditions.append(inside(question.watershed))
-    if question.since is not None:
-        conditions.append(col(Visit.observed_on) >= question.since)
-    if question.until is not None:
-        conditions.append(col(Visit.observed_on) <= question.until)
-    exact = ((Visit.site, question.site), (Site.stream, question.stream), (Visit.school, question.school))
-    conditions += [col(column) == wanted for column, wanted in exact if wanted is not None]
-    return conditions
-
-
 def _page(
     session: Session,
     found: sa.Select[Any],
@@ -115,7 +76,7 @@ def visits_after(
     session: Session, question: Question, limit: int, after: tuple[date, UUID] | None, flag: int | None = None
 ) -> Rows:
     """Return visits by date and id, beginning after a key."""
-    found = sa.select(*VISIT_COLUMNS, col(Visit.flag)).join(Site).where(*_asked(question))
+    found = sa.select(*VISIT_COLUMNS, col(Visit.flag)).join(Site).where(*asked(question))
     if flag is not None:
         found = found.where(col(Visit.flag) == flag)
     return _page(session, found, (col(Visit.observed_on), col(Visit.id)), after, limit)
@@ -132,7 +93,7 @@ def readings_after(
 ) -> Rows:
     """Return readings by date, visit and position, beginning after a key."""
     found = sa.select(*VISIT_COLUMNS, *READING_COLUMNS).join(Site).join(VisitReading, current(VisitReading))
-    found = found.where(*_asked(question))
+    found = found.where(*asked(question))
     if parameter is not None:
         found = found.where(col(VisitReading.parameter) == parameter)
     if flag is not None:
@@ -153,7 +114,7 @@ def scores_after(
 ) -> Rows:
     """Return scores by date, visit, index and definition, beginning after a key."""
     found = sa.select(*VISIT_COLUMNS, *SCORE_COLUMNS).join(Site).join(VisitScore, current(VisitScore))
-    found = found.where(*_asked(question))
+    found = found.where(*asked(question))
     exact = ((VisitScore.index, index), (VisitScore.band, band), (VisitScore.definition, definition))
     found = found.where(*(col(column) == wanted for column, wanted in exact if wanted is not None))
     order = (col(Visit.observed_on), col(Visit.id), col(VisitScore.index), col(VisitScore.definition))
@@ -175,7 +136,7 @@ def scores_of(session: Session, visit_ids: Collection[UUID]) -> Rows:
     return session.execute(found.order_by(*order)).mappings().all()
 
 
-def values_by_parameter(session: Session, question: Question, usable: Collection[int]) -> Rows:
+def values_by_parameter(session: Session, question: Question) -> Rows:
     """Return parameter, unit, value, censoring and bounds of every usable reading that meets a question."""
     found = (
         sa.select(
@@ -189,7 +150,7 @@ def values_by_parameter(session: Session, question: Question, usable: Collection
         .select_from(Visit)
         .join(Site)
         .join(VisitReading, current(VisitReading))
-        .where(*_asked(question), col(VisitReading.flag).in_(usable), col(VisitReading.value).is_not(None))
+        .where(*asked(question), usable())
     )
     return session.execute(found).mappings().all()
 
@@ -207,7 +168,7 @@ def scores_by_band(session: Session, question: Question) -> Sequence[Any]:
         .select_from(Visit)
         .join(Site)
         .join(VisitScore, current(VisitScore))
-        .where(*_asked(question))
+        .where(*asked(question))
         .group_by(*kinds)
         .order_by(*kinds[:2])
     )
@@ -225,7 +186,7 @@ def visits_by_state(session: Session, question: Question) -> Sequence[Any]:
             sa.func.max(col(Visit.observed_on)),
         )
         .join(Site)
-        .where(*_asked(question))
+        .where(*asked(question))
         .group_by(col(Visit.state))
     )
     return session.execute(found).all()

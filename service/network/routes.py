@@ -17,9 +17,7 @@ from service.network.pages import (
     visit_key,
     visit_page,
 )
-from service.network.queries import Question
 from service.network.schemas import (
-    DatedQuery,
     ReadingPage,
     ReadingQuery,
     ScorePage,
@@ -33,6 +31,8 @@ from service.network.summary import watershed_summary
 from service.network.watersheds import watershed_tree
 from service.schools.caller import ReadCaller
 from service.sites.watershed_filter import watershed_asked
+from service.visits.ask import DatedQuery
+from service.visits.question import Question
 
 router = APIRouter(prefix="/v1", tags=["ask"])
 

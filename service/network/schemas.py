@@ -1,17 +1,17 @@
 """What crosses HTTP when the whole network is asked: filters in, flat rows out."""
 
 from datetime import date
-from typing import Annotated, Self
+from typing import Annotated
 from uuid import UUID
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import BeforeValidator, Field
 
 from service.core.paging import PageQuery
-from service.core.schema import Answer, Day, Query
+from service.core.schema import Answer
+from service.science.types import VisitKind
 from service.visits.answers import FlagNumber, Mark
+from service.visits.ask import Name, VisitFilter
 from service.visits.tables import State
-
-Name = Annotated[str, Field(max_length=64)]
 
 
 def _flag_number(text: object) -> object:
@@ -21,35 +21,16 @@ def _flag_number(text: object) -> object:
 FlagFilter = Annotated[FlagNumber | None, BeforeValidator(_flag_number)]
 
 
-class DatedQuery(Query):
-    """From one local date to another, both inclusive."""
+class NetworkQuery(VisitFilter, PageQuery):
+    """Which visits: by watershed, local dates (both inclusive), site, stream, school, state and kind."""
 
-    from_: Annotated[Day | None, Field(alias="from", description="First local date, such as 2026-03-01.")] = (
-        None
-    )
-    to: Annotated[Day | None, Field(description="Last local date, itself included.")] = None
-
-    @model_validator(mode="after")
-    def _dates_in_order(self) -> Self:
-        if self.from_ and self.to and self.from_ > self.to:
-            raise ValueError("from is later than to; exchange them")
-        return self
-
-
-class NetworkQuery(DatedQuery, PageQuery):
-    """Which visits: by watershed, local dates (both inclusive), site, stream, school and state."""
-
-    watershed: Annotated[
-        str | None,
-        Field(max_length=40, description="Code of a watershed that holds the site: `0207` or `huc:0207`."),
-    ] = None
-    site: Name | None = None
-    stream: Name | None = None
-    school: Name | None = None
     state: Annotated[
         State | None,
         Field(description="Left out: what is in the record, held visits only where you may see them."),
     ] = None
+    kind: Annotated[
+        VisitKind, Field(description="Duplicates and blanks are listed only when they are asked for.")
+    ] = VisitKind.ROUTINE
 
 
 class VisitQuery(NetworkQuery):
@@ -81,6 +62,7 @@ class Row(Answer):
     visit_id: UUID
     revision: int
     state: State
+    kind: VisitKind
     site: str
     school: str
     stream: str | None

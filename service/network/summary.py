@@ -9,16 +9,15 @@ from typing import Any
 from sqlalchemy import RowMapping
 from sqlmodel import Session
 
-from service.network.queries import Question, Rows, scores_by_band, values_by_parameter, visits_by_state
+from service.network.queries import Rows, scores_by_band, values_by_parameter, visits_by_state
 from service.network.schemas import ParameterSummary, Quantile, ScoreSummary, WatershedSummary
 from service.science.censored_median import Interval, median_interval, percent_detected, quantile_interval
-from service.science.flags import Flag
 from service.science.scores.index import Standing
 from service.science.watershed_code import WatershedCode, levels
 from service.sites.queries import sites_by_watershed, watershed_by_code
+from service.visits.question import Question
 from service.visits.tables import State
 
-USABLE = (Flag.PASS, Flag.NOT_EVALUATED)
 BANDED = (Standing.RATED, Standing.PROVISIONAL)
 
 
@@ -28,7 +27,7 @@ def watershed_summary(session: Session, watershed: WatershedCode, question: Ques
     Held visits are counted for those who may see them; medians and scores are of released visits only, so
     that everybody reads the same numbers.
     """
-    released = replace(question, state=State.RELEASED)
+    released = replace(question, states=(State.RELEASED,))
     known = watershed_by_code(session, watershed)
     states = visits_by_state(session, question)
     sites = [
@@ -45,7 +44,7 @@ def watershed_summary(session: Session, watershed: WatershedCode, question: Ques
         sites_with_visits=max((row[2] for row in states), default=0),
         sites=sum(count for code, count in sites if code.startswith(watershed.code)),
         sites_undetermined=sum(count for code, count in sites if code in wider),
-        parameters=_parameters(values_by_parameter(session, released, USABLE)),
+        parameters=_parameters(values_by_parameter(session, released)),
         scores=_scores(scores_by_band(session, released)),
     )
 

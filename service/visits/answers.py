@@ -22,7 +22,7 @@ class SlipAnswer(Answer):
     """A slip that would explain a suspect value, and the value it would then be. Nothing was changed."""
 
     kind: str
-    would_be: float
+    would_be: Annotated[float | None, Field(description="Unit of storage; null: no number can be told.")]
 
 
 class CheckAnswer(Answer):
@@ -59,6 +59,10 @@ class ReadingAnswer(Answer):
     kit_lot: str | None
     written: WrittenAnswer
     flag: FlagNumber
+    checks_flag: Annotated[
+        FlagNumber, Field(description="What the checks said together; `flag` differs where a person decided.")
+    ]
+    accepted: Annotated[bool, Field(description="A person let this suspect reading stand.")]
     checks: list[CheckAnswer]
 
 
@@ -117,6 +121,7 @@ class AlertAnswer(Answer):
     alert: str
     message: str
     cautions: list[str]
+    who_to_call: str
     acknowledged: bool
 
 

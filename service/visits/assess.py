@@ -8,7 +8,8 @@ from service.science import types as science
 from service.science.alerts import Alert, raise_alerts
 from service.science.derived_values import Derived, derive
 from service.science.flags import Flag, roll_up
-from service.science.qa.engine import Assessment, assess
+from service.science.qa.engine import Assessment
+from service.science.qa.explained import assess_with_slips
 from service.science.qa.registry import CATCH_CHECKS, CHECKS
 from service.science.scores.index import Score
 from service.science.scores.qualify import qualify
@@ -57,7 +58,7 @@ def assess_visit(
         same_catch_on=surroundings.same_catch_on,
         place=science.Place(body.place.latitude, body.place.longitude) if body.place else None,
     )
-    found = assess(visit, CHECKS, catalogue.limits_for)
+    found = assess_with_slips(visit, CHECKS, catalogue.limits_for)
     if visit.kind is science.VisitKind.FIELD_BLANK:
         return Assessed(found, (), (), ())
     failed = {reading.position for reading in found.readings if reading.flag is Flag.FAIL}

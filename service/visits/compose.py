@@ -1,19 +1,16 @@
 """From what was handed in and what science said of it to the rows of one revision."""
 
-import math
 from datetime import UTC, datetime
-from typing import Any
 from uuid import UUID
 
-from service.schools.caller import Caller
-from service.science.derived_values import Derived
+from service.reference.load import load_catalogue
 from service.science.flags import Flag
 from service.science.qa.checks.site_outlier import CHECK as SITE_OUTLIER_CHECK
 from service.science.qa.engine import CheckResult, ReadingAssessment
-from service.science.scores.index import Score
 from service.science.types import Reading
 from service.sites.tables import Site
 from service.visits.assess import Assessed
+from service.visits.conclusions import Fields, derived_rows, finite, score_rows
 from service.visits.interpret import Interpreted
 from service.visits.record import VisitRecord
 from service.visits.schemas import ReadingBody, VisitBody
@@ -23,11 +20,9 @@ from service.visits.tables import (
     Visit,
     VisitAlert,
     VisitCount,
-    VisitDerived,
     VisitFinding,
     VisitReading,
     VisitRevision,
-    VisitScore,
 )
 
 
@@ -39,7 +34,7 @@ def compose(
     assessed: Assessed,
     *,
     site: Site,
-    caller: Caller,
+    key_id: str | None,
     received_at: datetime,
     release_suspect: bool,
     reference_version: str,
@@ -76,18 +71,15 @@ def compose(
             latitude=body.place.latitude if body.place else None,
             longitude=body.place.longitude if body.place else None,
             content_hash=interpreted.content_hash,
-            key_id=caller.key_text,
+            key_id=key_id,
             received_at=received_at,
             reference_version=reference_version,
         ),
         readings=_readings(part, body, interpreted, assessed),
         counts=_counts(part, interpreted),
         findings=_findings(part, assessed),
-        derived=[VisitDerived(**part, **_derived(value)) for value in assessed.derived],
-        scores=[
-            VisitScore(**part, **_score(score), reference_version=reference_version)
-            for score in assessed.scores
-        ],
+        derived=derived_rows(part, assessed.derived),
+        scores=score_rows(part, assessed.scores, reference_version),
         alerts=[
             VisitAlert(
                 **part,
@@ -101,16 +93,8 @@ def compose(
     )
 
 
-def finite(number: float) -> float | None:
-    """Return a bound as it is stored: an open end is null."""
-    return None if math.isinf(number) else number
-
-
 def _storable(number: float | int | str | bool | None) -> float | int | str | bool | None:
     return finite(number) if isinstance(number, float) else number
-
-
-Fields = dict[str, Any]
 
 
 def _readings(
@@ -156,7 +140,8 @@ def _values(reading: Reading) -> Fields:
 
 
 def _not_measured(written: ReadingBody) -> Fields:
-    return {"unit": written.unit or "", "written_unit": written.unit or ""}
+    unit = load_catalogue().parameters[written.parameter].unit
+    return {"unit": unit, "written_unit": written.unit or unit}
 
 
 def _counts(part: Fields, interpreted: Interpreted) -> list[VisitCount]:
@@ -199,31 +184,3 @@ def _finding(part: Fields, position: int, result: CheckResult) -> VisitFinding:
         evidence={name: _storable(number) for name, number in finding.evidence.items()},
         likely_slip={"kind": slip.kind, "would_be": slip.would_be} if slip else None,
     )
-
-
-def _derived(value: Derived) -> Fields:
-    return {
-        "parameter": value.parameter,
-        "value": value.value,
-        "unit": value.unit,
-        "low": finite(value.low),
-        "high": finite(value.high),
-        "censored": value.censored,
-        "method": value.method,
-        "assumed": list(value.assumed),
-    }
-
-
-def _score(score: Score) -> Fields:
-    return {
-        "index": score.index,
-        "definition": score.definition,
-        "value": score.value,
-        "band": score.band,
-        "standing": score.standing,
-        "low": score.low,
-        "high": score.high,
-        "bands": dict(score.bands),
-        "reasons": list(score.reasons),
-        "inputs": list(score.inputs),
-    }

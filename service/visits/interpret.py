@@ -30,8 +30,13 @@ class Interpreted:
 
     @property
     def seed(self) -> int:
-        """A number that is the same for the same content, for everything drawn at random."""
-        return int(self.content_hash[:15], 16)
+        """A number that is the same for the same content."""
+        return seed_of(self.content_hash)
+
+
+def seed_of(content_hash: str) -> int:
+    """Return the number that belongs to a content, for everything drawn at random."""
+    return int(content_hash[:15], 16)
 
 
 def content_hash(body: VisitBody) -> str:

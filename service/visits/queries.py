@@ -9,10 +9,13 @@ import sqlalchemy as sa
 from sqlmodel import Session, SQLModel, col, select
 
 from service.science.flags import Flag
+from service.science.qa.registry import CHECKS
+from service.science.scores.registry import INDICES
 from service.science.types import VisitKind
 from service.science.watershed_code import WatershedCode
 from service.sites.queries import inside
 from service.sites.tables import Site
+from service.visits.question import IN_THE_RECORD, Question
 from service.visits.record import VisitRecord
 from service.visits.tables import (
     State,
@@ -28,7 +31,9 @@ from service.visits.tables import (
 
 Part = TypeVar("Part", bound=SQLModel)
 Rows = Sequence[sa.RowMapping]
-IN_THE_RECORD = (State.HELD, State.RELEASED)
+# A visit is read back in the order in which it was answered when it was handed in.
+CHECK_PLACES = {check.id: place for place, check in enumerate(CHECKS)}
+INDEX_PLACES = {index.id: place for place, index in enumerate(INDICES)}
 
 
 def current(part: Any) -> sa.ColumnElement[bool]:
@@ -39,6 +44,36 @@ def current(part: Any) -> sa.ColumnElement[bool]:
 def _table(kind: type[SQLModel]) -> sa.Table:
     """Return the table behind a class: rows go in without the unit of work, which costs more than they do."""
     return SQLModel.metadata.tables[str(kind.__tablename__)]
+
+
+def usable() -> sa.ColumnElement[bool]:
+    """Return the condition that a measured reading counts: it passed, was not evaluated, or was let stand."""
+    flags = (Flag.PASS, Flag.NOT_EVALUATED)
+    stands = sa.or_(col(VisitReading.flag).in_(flags), col(VisitReading.accepted).is_(True))
+    return sa.and_(col(VisitReading.value).is_not(None), stands)
+
+
+def asked(question: Question) -> list[sa.ColumnElement[bool]]:
+    """Return the conditions of a question; every list of visits uses these, and visibility lives here."""
+    conditions: list[sa.ColumnElement[bool]] = [col(Visit.state).in_(question.states)]
+    if not question.sees_everything:
+        released = col(Visit.state) == State.RELEASED
+        own = col(Visit.school) == question.own_school
+        conditions.append(released if question.own_school is None else sa.or_(released, own))
+    if question.watershed is not None:
+        conditions.append(inside(question.watershed))
+    if question.since is not None:
+        conditions.append(col(Visit.observed_on) >= question.since)
+    if question.until is not None:
+        conditions.append(col(Visit.observed_on) <= question.until)
+    exact: tuple[tuple[Any, Any], ...] = (
+        (Visit.site, question.site),
+        (Site.stream, question.stream),
+        (Visit.school, question.school),
+        (Visit.kind, question.kind),
+    )
+    conditions += [col(column) == wanted for column, wanted in exact if wanted is not None]
+    return conditions
 
 
 def insert_record(session: Session, record: VisitRecord) -> None:
@@ -58,17 +93,24 @@ def insert_record(session: Session, record: VisitRecord) -> None:
             session.execute(sa.insert(_table(table)), [row.model_dump() for row in rows])
 
 
+def replace_findings(session: Session, record: VisitRecord) -> None:
+    """Store anew what the checks say of a revision."""
+    _replace(session, record, VisitFinding, record.findings)
+
+
 def replace_conclusions(session: Session, record: VisitRecord) -> None:
     """Store anew what follows from a revision's readings: derived values and scores."""
-    for table, rows in ((VisitDerived, record.derived), (VisitScore, record.scores)):
-        columns = sa.inspect(table).columns
-        session.execute(
-            sa.delete(table).where(
-                columns.visit_id == record.visit.id, columns.revision == record.visit.revision
-            )
-        )
-        if rows:
-            session.execute(sa.insert(_table(table)), [row.model_dump() for row in rows])
+    _replace(session, record, VisitDerived, record.derived)
+    _replace(session, record, VisitScore, record.scores)
+
+
+def _replace(session: Session, record: VisitRecord, table: type[SQLModel], rows: Sequence[SQLModel]) -> None:
+    columns = sa.inspect(table).columns
+    session.execute(
+        sa.delete(table).where(columns.visit_id == record.visit.id, columns.revision == record.visit.revision)
+    )
+    if rows:
+        session.execute(sa.insert(_table(table)), [row.model_dump() for row in rows])
 
 
 def visit_by_id(session: Session, visit_id: UUID) -> Visit | None:
@@ -91,28 +133,29 @@ def load_record(session: Session, visit: Visit) -> VisitRecord:
         revision=revision,
         readings=parts(VisitReading, "position"),
         counts=parts(VisitCount, "position"),
-        findings=parts(VisitFinding, "position", "check"),
+        findings=sorted(
+            parts(VisitFinding), key=lambda row: (row.position, CHECK_PLACES.get(row.check, len(CHECKS)))
+        ),
         derived=parts(VisitDerived, "parameter"),
-        scores=parts(VisitScore, "index", "definition"),
+        scores=sorted(
+            parts(VisitScore), key=lambda row: (INDEX_PLACES.get(row.index, len(INDICES)), row.definition)
+        ),
         alerts=parts(VisitAlert, "alert"),
     )
 
 
 def site_past(session: Session, site: str, parameters: Sequence[str], until: date) -> Rows:
-    """Return the visits in the record of a site up to a date, a row for each accepted reading of them.
+    """Return the visits in the record of a site up to a date, a row for each usable reading of them.
 
-    Accepted is what passed, was not evaluated, or was let stand by a person. A visit without such a reading
-    of the parameters has one row with nulls.
+    A visit without a usable reading of the parameters has one row with nulls.
     """
-    accepted = sa.or_(
-        col(VisitReading.flag).in_((Flag.PASS, Flag.NOT_EVALUATED)), col(VisitReading.accepted).is_(True)
-    )
     columns: tuple[Any, ...] = (
         col(Visit.id).label("visit_id"),
         col(Visit.kind),
         col(Visit.observed_at),
         col(Visit.observed_on),
         col(VisitRevision.team),
+        col(VisitRevision.received_at),
         col(VisitRevision.catch_hash),
         col(VisitReading.parameter),
         col(VisitReading.value),
@@ -128,8 +171,7 @@ def site_past(session: Session, site: str, parameters: Sequence[str], until: dat
             sa.and_(
                 current(VisitReading),
                 col(VisitReading.parameter).in_(parameters),
-                col(VisitReading.value).is_not(None),
-                accepted,
+                usable(),
             ),
         )
         .where(col(Visit.site) == site, col(Visit.observed_on) <= until, col(Visit.state).in_(IN_THE_RECORD))

@@ -22,6 +22,7 @@ from service.visits.answers import (
     VisitAnswer,
     WrittenAnswer,
 )
+from service.visits.effective_flag import flag_of_checks
 from service.visits.record import VisitRecord
 from service.visits.tables import (
     WHOLE_VISIT,
@@ -35,13 +36,16 @@ from service.visits.tables import (
 PART = {"visit_id", "revision"}
 
 
-def shown_visit(record: VisitRecord, site: Site, caller: Caller) -> VisitAnswer:
-    """Return a visit; notes, team and the time of day only for its own school and the coordinator."""
+def shown_visit(record: VisitRecord, site: Site, caller: Caller, who_to_call: str) -> VisitAnswer:
+    """Return a visit; notes, team and the time of day only for its own school and the coordinator.
+
+    ``who_to_call`` is what this network tells those who raise an alert.
+    """
     visit, revision = record.visit, record.revision
     sees_all = caller.sees_school(visit.school)
-    checks: defaultdict[int, list[CheckAnswer]] = defaultdict(list)
+    findings: defaultdict[int, list[VisitFinding]] = defaultdict(list)
     for finding in record.findings:
-        checks[finding.position].append(_check(finding))
+        findings[finding.position].append(finding)
     watershed = None
     if site.watershed_scheme is not None and site.watershed_code is not None:
         watershed = WatershedAnswer(scheme=site.watershed_scheme, code=site.watershed_code)
@@ -56,24 +60,24 @@ def shown_visit(record: VisitRecord, site: Site, caller: Caller) -> VisitAnswer:
         observed_on=visit.observed_on,
         flag=visit.flag.value,
         conditions=revision.conditions,
-        readings=[_reading(row, checks[row.position]) for row in record.readings],
-        visit_checks=checks[WHOLE_VISIT],
+        readings=[_reading(row, findings[row.position]) for row in record.readings],
+        visit_checks=[shown_check(finding) for finding in findings[WHOLE_VISIT]],
         catch=_catch(record, load_catalogue()),
         derived=[DerivedAnswer(**row.model_dump(exclude=PART)) for row in record.derived],
         scores=[ScoreAnswer(**row.model_dump(exclude=PART | {"reference_version"})) for row in record.scores],
-        alerts=[_alert(row) for row in record.alerts] if sees_all else [],
+        alerts=[shown_alert(row, who_to_call) for row in record.alerts] if sees_all else [],
         private=_private(revision) if sees_all else None,
     )
 
 
-def _check(finding: VisitFinding) -> CheckAnswer:
+def shown_check(finding: VisitFinding) -> CheckAnswer:
+    """Return what a check said."""
     slip = SlipAnswer(**finding.likely_slip) if finding.likely_slip else None
     fields = finding.model_dump(exclude=PART | {"position", "flag", "likely_slip"})
     return CheckAnswer(**fields, flag=finding.flag.value, likely_slip=slip)
 
 
-def _reading(row: VisitReading, checks: list[CheckAnswer]) -> ReadingAnswer:
-    written = WrittenAnswer(value=row.written_value, unit=row.written_unit, censored=row.written_censored)
+def _reading(row: VisitReading, findings: list[VisitFinding]) -> ReadingAnswer:
     return ReadingAnswer(
         parameter=row.parameter,
         replicate=row.replicate,
@@ -84,10 +88,17 @@ def _reading(row: VisitReading, checks: list[CheckAnswer]) -> ReadingAnswer:
         high=row.high,
         kit=row.kit,
         kit_lot=row.kit_lot,
-        written=written,
+        written=shown_as_written(row),
         flag=row.flag.value,
-        checks=checks,
+        checks_flag=flag_of_checks(row, findings).value,
+        accepted=row.accepted,
+        checks=[shown_check(finding) for finding in findings],
     )
+
+
+def shown_as_written(row: VisitReading) -> WrittenAnswer:
+    """Return a reading as the class wrote it."""
+    return WrittenAnswer(value=row.written_value, unit=row.written_unit, censored=row.written_censored)
 
 
 def _catch(record: VisitRecord, catalogue: Catalogue) -> CatchAnswer | None:
@@ -109,9 +120,15 @@ def _count(row: VisitCount, catalogue: Catalogue) -> CountAnswer:
     return CountAnswer(**fields, question=question)
 
 
-def _alert(row: VisitAlert) -> AlertAnswer:
-    acknowledged = row.acknowledged_at is not None
-    return AlertAnswer(alert=row.alert, message=row.message, cautions=row.cautions, acknowledged=acknowledged)
+def shown_alert(row: VisitAlert, who_to_call: str) -> AlertAnswer:
+    """Return an alert with its cautions and whom this network calls."""
+    return AlertAnswer(
+        alert=row.alert,
+        message=row.message,
+        cautions=row.cautions,
+        who_to_call=who_to_call,
+        acknowledged=row.acknowledged_at is not None,
+    )
 
 
 def _private(revision: VisitRevision) -> PrivateAnswer:

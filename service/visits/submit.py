@@ -11,21 +11,17 @@ from service.changes.tables import Subject
 from service.core.errors import Conflict, FieldError, Forbidden, Invalid
 from service.core.ids import uuid7
 from service.core.settings import Settings
-from service.reference.load import load_catalogue
 from service.schools.caller import Caller
 from service.science.flags import Flag
 from service.science.types import VisitKind
-from service.sites.keep_kit import find_kits
-from service.sites.keep_lot import find_lots, note_blank
+from service.sites.keep_lot import note_blank
 from service.sites.queries import site_by_code
 from service.sites.tables import Site
-from service.visits.assess import assess_visit
-from service.visits.compose import compose
-from service.visits.interpret import content_hash, interpret_body
+from service.visits.build_record import build_record
+from service.visits.interpret import content_hash
 from service.visits.queries import insert_record, load_record, visit_by_id
 from service.visits.record import VisitRecord
 from service.visits.schemas import VisitBody
-from service.visits.surroundings import look_around
 from service.visits.tables import Visit
 
 
@@ -56,7 +52,16 @@ def submit_visit(
     known = visit_by_id(session, body.visit_id) if body.visit_id else None
     if known is not None:
         return Submitted(_stored(session, caller, body, known), site, is_new=False)
-    record = _new_record(session, settings, caller, body, site)
+    record = build_record(
+        session,
+        settings,
+        body,
+        site,
+        visit_id=body.visit_id or uuid7(),
+        revision=1,
+        key_id=caller.key_text,
+        received_at=datetime.now(UTC),
+    )
     if dry_run:
         return Submitted(record, site, is_new=True)
     try:
@@ -92,36 +97,6 @@ def _site_of(session: Session, caller: Caller, body: VisitBody) -> Site:
             f"Site {site.code} belongs to another school; a school hands in visits of its own sites."
         )
     return site
-
-
-def _new_record(
-    session: Session, settings: Settings, caller: Caller, body: VisitBody, site: Site
-) -> VisitRecord:
-    catalogue = load_catalogue()
-    kits = find_kits(session, {reading.kit for reading in body.readings if reading.kit})
-    lots = find_lots(session, site.school, {reading.kit_lot for reading in body.readings if reading.kit_lot})
-    interpreted = interpret_body(body, site, kits, lots, catalogue)
-    received_at = datetime.now(UTC)
-    assessed = assess_visit(
-        body,
-        interpreted,
-        site,
-        look_around(session, site, body, interpreted, body.visit_id),
-        received_at,
-        catalogue,
-    )
-    return compose(
-        body.visit_id or uuid7(),
-        1,
-        body,
-        interpreted,
-        assessed,
-        site=site,
-        caller=caller,
-        received_at=received_at,
-        release_suspect=settings.release_suspect,
-        reference_version=catalogue.version,
-    )
 
 
 def _note_blanks(session: Session, record: VisitRecord) -> None:

@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import UTC, date
+from datetime import UTC, date, datetime
 from uuid import UUID
 
 from sqlmodel import Session
@@ -30,9 +30,17 @@ class Surroundings:
 
 
 def look_around(
-    session: Session, site: Site, body: VisitBody, interpreted: Interpreted, visit_id: UUID | None
+    session: Session,
+    site: Site,
+    body: VisitBody,
+    interpreted: Interpreted,
+    visit_id: UUID,
+    received_at: datetime,
 ) -> Surroundings:
-    """Return the surroundings of a visit, with two questions to the database."""
+    """Return the surroundings of a visit, with two questions to the database.
+
+    Of two visits of one team at one instant only the one that came later has a twin.
+    """
     parameters = sorted({reading.parameter for reading in interpreted.readings})
     on = interpreted.observed_at.date()
     past = [row for row in site_past(session, site.code, parameters, on) if row["visit_id"] != visit_id]
@@ -44,12 +52,19 @@ def look_around(
     kits = find_kits(session, {row["kit"] for row in (*past, *around) if row["kit"]})
     kinds = {code: kit.kind for code, kit in kits.items()}
     moment = body.observed_at.astimezone(UTC)
-    doubles = [row for row in past if row["observed_at"] == moment and row["team"] == body.team]
+    doubles = [
+        row
+        for row in past
+        if row["observed_at"] == moment
+        and row["team"] == body.team
+        and row["kind"] == body.kind
+        and row["received_at"] < received_at
+    ]
     catches = [row for row in past if row["catch_hash"] and row["catch_hash"] == interpreted.catch_hash]
     return Surroundings(
         history=_history(past, interpreted, kinds),
         neighbours=_neighbours(around, kinds),
-        twins=tuple(sorted({str(row["visit_id"]) for row in doubles if row["kind"] == body.kind})),
+        twins=tuple(sorted({str(row["visit_id"]) for row in doubles})),
         same_catch_on=tuple(sorted({row["observed_on"] for row in catches if row["observed_on"] < on})),
     )
 

@@ -1,0 +1,104 @@
+"""Check stored visits again, after a rule, a kit or a place has changed. What a person decided stays."""
+
+from collections.abc import Iterator
+from datetime import UTC, date
+from typing import Any
+
+from sqlmodel import Session, SQLModel
+
+from service.changes.queries import record_change
+from service.changes.tables import Subject
+from service.core.settings import Settings
+from service.review.queries import decisions_of, visits_from
+from service.review.tables import Action
+from service.sites.queries import site_by_code
+from service.visits.build_record import build_record
+from service.visits.effective_flag import flag_of_visit
+from service.visits.queries import load_record, replace_findings
+from service.visits.rebuild_body import rebuild_body
+from service.visits.reconclude import reconclude
+from service.visits.record import VisitRecord
+from service.visits.tables import Visit, VisitReading
+
+BATCH = 200
+MADE_BY_RULES = ("value", "censored", "low", "high", "anomaly", "residual")
+
+
+def recheck_all(session: Session, settings: Settings, since: date | None) -> Iterator[tuple[date, bool]]:
+    """Check the visits in the record again, in the order of their dates, and tell each one's date.
+
+    The second of each pair tells whether anything about the visit came out differently. Commit at any point
+    between two visits: starting again from the date last told continues.
+    """
+    after = None
+    while batch := visits_from(session, since, after, BATCH):
+        for visit in batch:
+            after = (visit.observed_on, visit.id)
+            yield visit.observed_on, recheck_visit(session, settings, visit)
+        session.expunge_all()
+
+
+def recheck_visit(session: Session, settings: Settings, visit: Visit) -> bool:
+    """Check one visit again, and tell whether anything came out differently."""
+    before = load_record(session, visit)
+    site = site_by_code(session, visit.site)
+    assert site is not None  # a foreign key holds it
+    again = build_record(
+        session,
+        settings,
+        rebuild_body(before),
+        site,
+        visit_id=visit.id,
+        revision=visit.revision,
+        key_id=before.revision.key_id,
+        received_at=before.revision.received_at.astimezone(UTC),
+        content_hash=before.revision.content_hash,
+    )
+    decisions = [row for row in decisions_of(session, [visit.id]) if row.revision == visit.revision]
+    decided = {row.position for row in decisions if row.action is Action.SET_FLAG}
+    if not _differs(before, again, decided):
+        return False
+    for old, new in zip(before.readings, again.readings, strict=True):
+        _take_over(old, new, decided)
+    replace_findings(session, again)
+    standing = VisitRecord(
+        visit, before.revision, before.readings, before.counts, again.findings, again.derived, again.scores,
+        before.alerts,
+    )  # fmt: skip
+    visit.flag = flag_of_visit(standing)
+    if not decisions:
+        visit.state = again.visit.state
+    before.revision.reference_version = again.revision.reference_version
+    session.flush()
+    reconclude(session, standing, site)
+    record_change(session, Subject.VISIT, str(visit.id), None)
+    return True
+
+
+def _take_over(old: VisitReading, new: VisitReading, decided: set[int | None]) -> None:
+    for name in MADE_BY_RULES:
+        setattr(old, name, getattr(new, name))
+    if old.position not in decided:
+        old.flag = new.flag
+
+
+def _differs(before: VisitRecord, again: VisitRecord, decided: set[int | None]) -> bool:
+    flags = any(
+        old.position not in decided and old.flag is not new.flag
+        for old, new in zip(before.readings, again.readings, strict=True)
+    )
+    pairs: tuple[tuple[Any, Any], ...] = (
+        (before.findings, again.findings),
+        (before.scores, again.scores),
+        (before.readings, again.readings),
+    )
+    return flags or any(_said(old) != _said(new) for old, new in pairs)
+
+
+def _said(rows: list[SQLModel]) -> list[dict[str, Any]]:
+    """Return what rows say by name, without the flags of readings and what a person did."""
+    said = []
+    for row in rows:
+        apart = {"reference_version", "accepted"} | ({"flag"} if isinstance(row, VisitReading) else set())
+        said.append(row.model_dump(exclude=apart))
+    return sorted(said, key=lambda row: (row.get("position", 0), row.get("check") or row.get("index") or ""))
