@@ -7,6 +7,7 @@ from service.reference.catalogue import Catalogue
 from service.reference.load import load_catalogue
 from service.reference.taxon_name import Unknown
 from service.schools.caller import Caller
+from service.science.flags import WORST_FIRST
 from service.sites.schemas import WatershedAnswer
 from service.sites.tables import Site
 from service.visits.answers import (
@@ -44,7 +45,7 @@ def shown_visit(record: VisitRecord, site: Site, caller: Caller, who_to_call: st
     visit, revision = record.visit, record.revision
     sees_all = caller.sees_school(visit.school)
     findings: defaultdict[int, list[VisitFinding]] = defaultdict(list)
-    for finding in record.findings:
+    for finding in sorted(record.findings, key=_worst_first):
         findings[finding.position].append(finding)
     watershed = None
     if site.watershed_scheme is not None and site.watershed_code is not None:
@@ -64,10 +65,17 @@ def shown_visit(record: VisitRecord, site: Site, caller: Caller, who_to_call: st
         visit_checks=[shown_check(finding) for finding in findings[WHOLE_VISIT]],
         catch=_catch(record, load_catalogue()),
         derived=[DerivedAnswer(**row.model_dump(exclude=PART)) for row in record.derived],
-        scores=[ScoreAnswer(**row.model_dump(exclude=PART | {"reference_version"})) for row in record.scores],
+        scores=[
+            ScoreAnswer(**row.model_dump(exclude=PART | {"reference_version"}))
+            for row in sorted(record.scores, key=lambda row: (row.index, row.definition))
+        ],
         alerts=[shown_alert(row, who_to_call) for row in record.alerts] if sees_all else [],
         private=_private(revision) if sees_all else None,
     )
+
+
+def _worst_first(finding: VisitFinding) -> tuple[int, str]:
+    return WORST_FIRST.index(finding.flag), finding.check
 
 
 def shown_check(finding: VisitFinding) -> CheckAnswer:
