@@ -50,7 +50,7 @@ class ScoreQuery(NetworkQuery):
     """Which scores."""
 
     index: Name | None = None
-    band: Annotated[str | None, Field(max_length=32)] = None
+    band: Name | None = None
     definition: Annotated[
         int | None, Field(ge=1, description="Definition of the index; left out: all that are stored.")
     ] = None

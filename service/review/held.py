@@ -36,6 +36,7 @@ from service.visits.surroundings import SAME_WEEK_DAYS
 from service.visits.tables import State, VisitFinding, VisitReading
 
 NEWEST_OF_SITE = 12
+SEVERITIES = range(3)
 Part = TypeVar("Part")
 
 
@@ -54,6 +55,8 @@ def held_key(held: HeldVisit) -> list[str | int]:
 def _key_in(cursor: str) -> tuple[Any, ...]:
     severity, quiet, received_at, visit_id = read_cursor(cursor, [int, int, str, str])
     try:
+        if severity not in SEVERITIES or quiet not in SEVERITIES:
+            raise ValueError("no row has this place")
         return severity, quiet, datetime.fromisoformat(str(received_at)), UUID(str(visit_id))
     except ValueError:
         raise BadQuery("cursor: not one that this list gave; start again without it") from None

@@ -138,6 +138,19 @@ def site_history(session: Session, wanted: Collection[tuple[UUID, str]], newest:
     return session.execute(found).mappings().all()
 
 
+NEIGHBOUR_COLUMNS: tuple[Any, ...] = (
+    col(Visit.site),
+    col(Site.watershed_scheme),
+    col(Site.watershed_code),
+    col(Visit.observed_on),
+    col(VisitReading.parameter),
+    col(VisitReading.value),
+    col(VisitReading.censored),
+    col(VisitReading.kit),
+    col(VisitReading.flag),
+)
+
+
 def neighbour_readings(
     session: Session,
     around: Collection[tuple[WatershedCode, str, date]],
@@ -149,25 +162,11 @@ def neighbour_readings(
         return []
     span = timedelta(days=days)
     near = [
-        sa.and_(
-            inside(within),
-            col(Visit.site) != site,
-            col(Visit.observed_on).between(on - span, on + span),
-        )
+        sa.and_(inside(within), col(Visit.site) != site, col(Visit.observed_on).between(on - span, on + span))
         for within, site, on in around
     ]
     found = (
-        sa.select(
-            col(Visit.site),
-            col(Site.watershed_scheme),
-            col(Site.watershed_code),
-            col(Visit.observed_on),
-            col(VisitReading.parameter),
-            col(VisitReading.value),
-            col(VisitReading.censored),
-            col(VisitReading.kit),
-            col(VisitReading.flag),
-        )
+        sa.select(*NEIGHBOUR_COLUMNS)
         .select_from(Visit)
         .join(Site, col(Site.code) == col(Visit.site))
         .join(VisitReading, current(VisitReading))

@@ -34,6 +34,8 @@ def alert_key(raised: RaisedAlert) -> list[str | int]:
 def _key_in(cursor: str) -> tuple[Any, ...]:
     raised_at, visit_id, alert = read_cursor(cursor, [str, str, str])
     try:
+        if not (str(alert).isascii() and str(alert).isprintable()):
+            raise ValueError("no alert has this name")
         return datetime.fromisoformat(str(raised_at)), UUID(str(visit_id)), alert
     except ValueError:
         raise BadQuery("cursor: not one that this list gave; start again without it") from None

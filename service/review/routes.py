@@ -8,6 +8,7 @@ from fastapi import APIRouter, Query, Request, Response
 from service.core.database import RequestSession
 from service.core.errors import NotFound
 from service.core.links import link_header, next_link
+from service.core.schema import Code
 from service.core.settings import Settings
 from service.review.answers import AlertPage, AlertRow, DecisionPage, ReviewPage
 from service.review.decide import decide
@@ -92,7 +93,7 @@ def list_alerts(
 
 @router.post("/alerts/{visit_id}/{alert}/acknowledge")
 def acknowledge_alert(
-    request: Request, visit_id: UUID, alert: str, session: RequestSession, caller: Coordinator
+    request: Request, visit_id: UUID, alert: Code, session: RequestSession, caller: Coordinator
 ) -> AlertRow:
     """Say that the coordinator has seen an alert; saying it again changes nothing."""
     settings: Settings = request.app.state.settings

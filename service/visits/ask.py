@@ -3,14 +3,21 @@
 from typing import Annotated, Self
 
 from fastapi import Request
-from pydantic import Field, model_validator
+from pydantic import AfterValidator, Field, model_validator
 
 from service.core.schema import Day, Query
 from service.schools.caller import Caller
 from service.sites.watershed_filter import watershed_asked
 from service.visits.question import Question
 
-Name = Annotated[str, Field(max_length=64)]
+
+def _as_names_are(text: str) -> str:
+    if not text.isprintable():
+        raise ValueError("holds a control character; no name has one")
+    return text
+
+
+Name = Annotated[str, Field(max_length=64), AfterValidator(_as_names_are)]
 
 
 class DatedQuery(Query):

@@ -41,11 +41,8 @@ def compose(
 ) -> VisitRecord:
     """Return the rows of a revision, not yet stored."""
     holding = {Flag.FAIL} if release_suspect else {Flag.FAIL, Flag.SUSPECT}
-    moment = body.observed_at.astimezone(UTC)
-    local_date = interpreted.observed_at.date()
-    offset = body.observed_at.utcoffset()
-    assert offset is not None  # the schema takes no time without one
     part: Fields = {"visit_id": visit_id, "revision": revision}
+    arrival: Fields = {"key_id": key_id, "received_at": received_at, "reference_version": reference_version}
     return VisitRecord(
         visit=Visit(
             id=visit_id,
@@ -54,43 +51,56 @@ def compose(
             revision=revision,
             kind=body.kind,
             state=State.HELD if assessed.flag in holding else State.RELEASED,
-            observed_at=moment,
-            observed_on=local_date,
             flag=assessed.flag,
+            **_when(body, interpreted),
         ),
         revision=VisitRevision(
-            **part,
-            observed_at=moment,
-            observed_on=local_date,
-            utc_offset_minutes=int(offset.total_seconds() // 60),
-            team=body.team,
-            conditions=body.conditions.model_dump(mode="json", exclude_none=True),
-            notes=body.notes,
-            catch=body.catch.model_dump(mode="json", exclude={"counts"}) if body.catch else None,
-            catch_hash=interpreted.catch_hash,
-            latitude=body.place.latitude if body.place else None,
-            longitude=body.place.longitude if body.place else None,
-            content_hash=interpreted.content_hash,
-            key_id=key_id,
-            received_at=received_at,
-            reference_version=reference_version,
+            **part, **_when(body, interpreted), **_as_handed_in(body, interpreted), **arrival
         ),
         readings=_readings(part, body, interpreted, assessed),
         counts=_counts(part, interpreted),
         findings=_findings(part, assessed),
         derived=derived_rows(part, assessed.derived),
         scores=score_rows(part, assessed.scores, reference_version),
-        alerts=[
-            VisitAlert(
-                **part,
-                alert=alert.kind,
-                message=alert.message,
-                cautions=list(alert.cautions),
-                raised_at=received_at,
-            )
-            for alert in assessed.alerts
-        ],
+        alerts=_alerts(part, assessed, received_at),
     )
+
+
+def _when(body: VisitBody, interpreted: Interpreted) -> Fields:
+    """Return the instant, and the date by the site's own clock."""
+    return {
+        "observed_at": body.observed_at.astimezone(UTC),
+        "observed_on": interpreted.observed_at.date(),
+    }
+
+
+def _as_handed_in(body: VisitBody, interpreted: Interpreted) -> Fields:
+    offset = body.observed_at.utcoffset()
+    assert offset is not None  # the schema takes no time without one
+    return {
+        "utc_offset_minutes": int(offset.total_seconds() // 60),
+        "team": body.team,
+        "conditions": body.conditions.model_dump(mode="json", exclude_none=True),
+        "notes": body.notes,
+        "catch": body.catch.model_dump(mode="json", exclude={"counts"}) if body.catch else None,
+        "catch_hash": interpreted.catch_hash,
+        "latitude": body.place.latitude if body.place else None,
+        "longitude": body.place.longitude if body.place else None,
+        "content_hash": interpreted.content_hash,
+    }
+
+
+def _alerts(part: Fields, assessed: Assessed, raised_at: datetime) -> list[VisitAlert]:
+    return [
+        VisitAlert(
+            **part,
+            alert=alert.kind,
+            message=alert.message,
+            cautions=list(alert.cautions),
+            raised_at=raised_at,
+        )
+        for alert in assessed.alerts
+    ]
 
 
 def _storable(number: float | int | str | bool | None) -> float | int | str | bool | None:

@@ -69,6 +69,21 @@ def reading_counts(session: Session, question: Question, parameter: str | None) 
     return session.execute(sa.select(*group, *sums).group_by(*group)).mappings().all()
 
 
+def _is_duplicated() -> sa.ColumnElement[bool]:
+    """Return the condition that the visit has a field replicate at the same site on the same day."""
+    other: Any = aliased(Visit)
+    return (
+        sa.select(other.id)
+        .where(
+            other.site == col(Visit.site),
+            other.observed_on == col(Visit.observed_on),
+            other.kind == VisitKind.FIELD_REPLICATE,
+        )
+        .correlate(Visit)
+        .exists()
+    )
+
+
 def compared_readings(
     session: Session, question: Question, parameter: str | None
 ) -> Sequence[tuple[VisitReading, Visit]]:
@@ -89,17 +104,6 @@ def compared_readings(
         .correlate(VisitReading)
         .exists()
     )
-    other: Any = aliased(Visit)
-    duplicated = (
-        sa.select(other.id)
-        .where(
-            other.site == col(Visit.site),
-            other.observed_on == col(Visit.observed_on),
-            other.kind == VisitKind.FIELD_REPLICATE,
-        )
-        .correlate(Visit)
-        .exists()
-    )
     found = (
         sa.select(VisitReading, Visit)
         .join(Visit, current(VisitReading))
@@ -111,8 +115,8 @@ def compared_readings(
             col(VisitReading.value).is_not(None),
             col(VisitReading.kit).is_not(None),
             col(VisitReading.flag) != Flag.FAIL,
-            sa.or_(read_twice, duplicated),
         )
+        .where(sa.or_(read_twice, _is_duplicated()))
     )
     order = (col(Visit.observed_at), col(Visit.id), col(VisitReading.replicate), col(VisitReading.position))
     return [tuple(row) for row in session.execute(found.order_by(*order))]
