@@ -52,7 +52,8 @@ class ScoreQuery(NetworkQuery):
     index: Name | None = None
     band: Name | None = None
     definition: Annotated[
-        int | None, Field(ge=1, description="Definition of the index; left out: all that are stored.")
+        int | None,
+        Field(ge=1, le=32_767, description="Definition of the index; left out: all that are stored."),
     ] = None
 
 

@@ -7,7 +7,7 @@ from service.reference.errors import Breach
 from service.reference.rows import DataFile, Row, Table, read_table
 
 KIT_KINDS = frozenset(
-    {"comparator", "titrator", "drop-count", "tube", "thermometer", "meter", "strip", "plate"}
+    {"comparator", "titrator", "drop-count", "tube", "thermometer", "meter", "strip", "plate", "tray"}
 )
 PARAMETERS = DataFile(
     "parameters.csv",

@@ -10,10 +10,12 @@ from datetime import date, datetime
 from typing import Any, TypeVar
 from uuid import UUID
 
+from pydantic import TypeAdapter
 from sqlmodel import Session
 
 from service.core.errors import BadQuery
 from service.core.paging import read_cursor
+from service.core.schema import Instant
 from service.review.answers import ReviewItem
 from service.review.queries import (
     DOUBTED,
@@ -37,6 +39,7 @@ from service.visits.tables import State, VisitFinding, VisitReading
 
 NEWEST_OF_SITE = 12
 SEVERITIES = range(3)
+INSTANT: TypeAdapter[datetime] = TypeAdapter(Instant)
 Part = TypeVar("Part")
 
 
@@ -57,7 +60,7 @@ def _key_in(cursor: str) -> tuple[Any, ...]:
     try:
         if severity not in SEVERITIES or quiet not in SEVERITIES:
             raise ValueError("no row has this place")
-        return severity, quiet, datetime.fromisoformat(str(received_at)), UUID(str(visit_id))
+        return severity, quiet, INSTANT.validate_python(received_at), UUID(str(visit_id))
     except ValueError:
         raise BadQuery("cursor: not one that this list gave; start again without it") from None
 

@@ -6,15 +6,19 @@ from datetime import UTC, datetime
 from typing import Any
 from uuid import UUID
 
+from pydantic import TypeAdapter
 from sqlmodel import Session
 
 from service.core.errors import BadQuery, NotFound
 from service.core.paging import read_cursor
+from service.core.schema import Instant
 from service.review.answers import AlertRow
 from service.review.queries import RaisedAlert, alert_of, alerts_after
 from service.schools.caller import Caller
 from service.visits.question import Question
 from service.visits.show_visit import shown_alert
+
+INSTANT: TypeAdapter[datetime] = TypeAdapter(Instant)
 
 
 def raised_alerts(
@@ -36,7 +40,7 @@ def _key_in(cursor: str) -> tuple[Any, ...]:
     try:
         if not (str(alert).isascii() and str(alert).isprintable()):
             raise ValueError("no alert has this name")
-        return datetime.fromisoformat(str(raised_at)), UUID(str(visit_id)), alert
+        return INSTANT.validate_python(raised_at), UUID(str(visit_id)), alert
     except ValueError:
         raise BadQuery("cursor: not one that this list gave; start again without it") from None
 

@@ -13,6 +13,7 @@ from service.science.units import convert
 
 FULL_TUBE_PARAMETER = "transparency"
 MAY_BE_NEGATIVE = frozenset({"water_temperature"})
+OPEN_AT_THE_TOP = frozenset({"tray", "plate"})  # all wells positive, or colonies past counting
 SAME_NUMBER = 1e-6  # relative; absorbs decimal fractions and unit conversions, not a misread scale
 
 
@@ -67,9 +68,10 @@ def interpret(
     Reading
         ``value``, ``low`` and ``high`` [unit of storage]. A 0, or any number from 0 up to the lowest mark,
         from a kit that cannot read 0 is "less than the lowest mark". A tube reading equal to the length of
-        the tube is "more than the length". A number off the scale otherwise stays as written, for the
-        kit-scale check to judge. Without a kit nothing is known of the doubt, so ``low`` and ``high`` equal
-        the value; the same holds for a kit made for something else, which the kit-scale check refuses.
+        the tube is "more than the length", and the highest number of a tray or a plate "more than" it. A
+        number off the scale otherwise stays as written, for the kit-scale check to judge. Without a kit
+        nothing is known of the doubt, so ``low`` and ``high`` equal the value; the same holds for a kit made
+        for something else, which the kit-scale check refuses.
 
     Raises
     ------
@@ -111,7 +113,8 @@ def _limit_meant(kit: Kit, kit_value: float) -> tuple[Censoring, float] | None:
     lowest = lowest_readable(kit)
     if not kit.reads_zero and 0 <= kit_value < lowest and not is_same(kit_value, lowest):
         return Censoring.BELOW, lowest
-    if kit.parameter == FULL_TUBE_PARAMETER and is_same(kit_value, highest_readable(kit)):
+    open_above = kit.parameter == FULL_TUBE_PARAMETER or kit.kind in OPEN_AT_THE_TOP
+    if open_above and is_same(kit_value, highest_readable(kit)):
         return Censoring.ABOVE, highest_readable(kit)
     return None
 

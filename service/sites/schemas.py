@@ -62,6 +62,8 @@ class SiteBody(Body):
     def _place_is_whole(self) -> "SiteBody":
         if (self.latitude is None) != (self.longitude is None):
             raise ValueError("give latitude and longitude, or neither")
+        if self.latitude == 0 and self.longitude == 0:
+            raise ValueError("0, 0 lies in the open sea; leave both out if they are not known")
         return self
 
 
@@ -145,7 +147,7 @@ class KitBody(Body):
     code: Code
     name: Line
     kind: Annotated[
-        str, Field(pattern="^(comparator|titrator|drop-count|tube|thermometer|meter|strip|plate)$")
+        str, Field(pattern="^(comparator|titrator|drop-count|tube|thermometer|meter|strip|plate|tray)$")
     ]
     parameter: Code
     unit: Line

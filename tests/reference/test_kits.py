@@ -42,6 +42,7 @@ SCALES = [
     ("ammonia-tablet-comparator", 0.25, 4, 5, None, False),
     ("e-coli-plate-1ml", 100, 20000, 0, 100, False),
     ("e-coli-plate-5ml", 20, 4000, 0, 20, False),
+    ("e-coli-tray", 1, 2419.6, 0, 0.1, False),
 ]
 
 

@@ -110,6 +110,7 @@ ALKALINITY_DROPS = Kit(
     reads_zero=False,
 )
 PLATE_1ML = Kit("plate-1ml", "plate", "plate", "e_coli", "CFU/100 mL", 100, 20000, step=100, reads_zero=False)
+TRAY = Kit("tray", "tray of wells", "tray", "e_coli", "MPN/100 mL", 1, 2419.6, step=0.1, reads_zero=False)
 
 
 def read(

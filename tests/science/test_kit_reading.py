@@ -18,6 +18,7 @@ from tests.science.kits import (
     THERMOMETER,
     THERMOMETER_F,
     THERMOMETER_WITHIN_1,
+    TRAY,
     TUBE_60,
     TUBE_120,
     TURBIDITY_METER,
@@ -183,3 +184,18 @@ def test_a_unit_of_another_parameter_is_refused():
 )
 def test_ends_of_a_scale(kit, lowest, highest):
     assert (lowest_readable(kit), highest_readable(kit)) == (lowest, highest)
+
+
+@pytest.mark.parametrize(
+    ("written", "value", "censored"),
+    [(2419.6, 2419.6, Censoring.ABOVE), (2419.17, 2419.17, None), (0, 1, Censoring.BELOW), (1, 1, None)],
+)
+def test_a_tray_with_every_well_positive_is_more_than_its_highest_number(written, value, censored):
+    # common practice: the table of a tray of 97 wells ends at 2419.6, which it calls "more than"
+    found = read("e_coli", written, kit=TRAY)
+    assert (found.value, found.censored) == (value, censored)
+    assert (found.high == inf) is (censored is Censoring.ABOVE)
+
+
+def test_a_plate_past_counting_is_more_than_its_highest_number():
+    assert read("e_coli", PLATE_1ML.upper, kit=PLATE_1ML).censored is Censoring.ABOVE

@@ -1,6 +1,5 @@
 import pytest
 
-from service.science.flags import Flag
 from service.science.qa.checks import bubble
 from tests.science.kits import OXYGEN_DROPS, OXYGEN_METER, OXYGEN_TABLETS, OXYGEN_TITRATOR, read
 from tests.science.qa.visits import visit_with

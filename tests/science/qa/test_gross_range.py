@@ -33,7 +33,7 @@ def finding(reading, limits=None):
         ("ph", -0.1, None, 4),
         ("dissolved_oxygen", 96.5, None, 4),  # percent in the box for mg/L
         ("dissolved_oxygen", 15.5, None, 3),
-        ("dissolved_oxygen", 2.5, None, 3),
+        ("dissolved_oxygen", 1.9, None, 3),
         ("dissolved_oxygen", 8.0, None, 1),
         ("dissolved_oxygen", -1.0, None, 4),
         ("transparency", 0.0, None, 4),
@@ -65,7 +65,7 @@ def test_limits_are_inclusive(value, flag):
     [
         # worked by hand: "<" is certain only below its limit, ">" only above it
         ("dissolved_oxygen", 4.0, "<", 1),  # may be 3.5
-        ("dissolved_oxygen", 3.0, "<", 3),  # certainly under 3
+        ("dissolved_oxygen", 2.0, "<", 3),  # certainly under 2
         ("dissolved_oxygen", 0.0, "<", 4),  # less than nothing
         ("dissolved_oxygen", 12.0, ">", 1),  # may be 13
         ("dissolved_oxygen", 15.0, ">", 3),

@@ -15,6 +15,7 @@ from tests.science.kits import (
     PH_WHOLE,
     PLATE_1ML,
     THERMOMETER,
+    TRAY,
     TUBE_60,
     TUBE_120,
     read,
@@ -252,3 +253,32 @@ def test_ten_times_the_top_of_every_real_kit_fails(kit):
     parameter = CATALOGUE.parameters[kit.parameter]
     reading = interpret(0, parameter, kit, kit.upper * 10, kit.unit, censored=None, procedure={})
     assert kit_scale.run(reading, visit_with(reading), {}).flag is Flag.FAIL
+
+
+@pytest.mark.parametrize(
+    ("value", "censored", "flag"),
+    [
+        # tables of one tray print 2419.2, 2419.17 and 2419.6 for every well positive (common practice)
+        (2419.6, None, 1),
+        (2419.17, None, 1),
+        (2419.2, ">", 1),
+        (2300.0, ">", 3),
+        (2500.0, ">", 4),
+        (2500.0, None, 4),
+        (64.4, None, 1),
+        (1, "<", 1),
+    ],
+)
+def test_a_tray_has_a_table_and_no_steps(value, censored, flag):
+    assert finding("e_coli", TRAY, value, censored=censored).flag == flag
+
+
+@pytest.mark.parametrize(
+    ("kit", "value", "words"),
+    [(TRAY, 2419.6, "Every well was positive"), (PLATE_1ML, 20000, "More colonies than the plate can tell")],
+)
+def test_the_top_of_a_count_is_told_as_more_than(kit, value, words):
+    found = finding("e_coli", kit, value)
+    assert found.flag is Flag.PASS
+    assert found.message.startswith(words)
+    assert "taken as more than" in found.message

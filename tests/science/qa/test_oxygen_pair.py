@@ -127,7 +127,6 @@ def test_a_slip_is_told_with_both_numbers():
     ("others", "elevation_m", "said", "advice"),
     [
         ([mg_per_l(9.0)], 0.0, "needs a water temperature", oxygen_pair.ADVICE_TEMPERATURE),
-        ([mg_per_l(9.0), AT_20_C], None, "elevation of the site is not known", oxygen_pair.ADVICE_ELEVATION),
         ([mg_per_l(9.0), read("water_temperature", -0.5)], 0.0, "the formula needs", ""),
         ([mg_per_l(9.0), AT_20_C], 6000.0, "the formula needs", ""),
     ],
@@ -136,6 +135,15 @@ def test_without_what_it_needs_it_is_not_evaluated(others, elevation_m, said, ad
     found = finding(percent(70.0), *others, elevation_m=elevation_m)
     assert (found.flag, found.advice) == (Flag.NOT_EVALUATED, advice)
     assert said in found.message
+
+
+@pytest.mark.parametrize(("percent_read", "flag"), [(88.0, 3), (90.0, 2), (130.0, 2)])
+def test_without_an_elevation_only_what_is_too_low_anywhere_is_judged(percent_read, flag):
+    # 9 mg/L at 20 degC is 98.98 % at sea level (Benson & Krause 1984) and more on every mountain
+    found = finding(percent(percent_read), mg_per_l(9.0), AT_20_C, elevation_m=None)
+    assert found.flag == flag
+    if flag == Flag.NOT_EVALUATED:
+        assert found.advice == oxygen_pair.ADVICE_ELEVATION
 
 
 def test_a_percent_alone_is_no_pair():

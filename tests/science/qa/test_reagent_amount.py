@@ -2,7 +2,6 @@ from dataclasses import replace
 
 import pytest
 
-from service.science.flags import Flag
 from service.science.qa.checks import reagent_amount
 from tests.science.kits import PH_WHOLE, read
 from tests.science.qa.limits import limits_for

@@ -1,6 +1,5 @@
 import pytest
 
-from service.science.flags import Flag
 from service.science.qa.checks import tube_turbidity
 from tests.science.kits import TUBE_60, TUBE_120, TURBIDITY_METER, read
 from tests.science.qa.limits import limits_for

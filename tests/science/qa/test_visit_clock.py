@@ -49,7 +49,7 @@ def test_instants_are_compared_not_wall_clocks():
     ("observed_fold", "received_fold", "flag"),
     [
         # clocks went back on 1 November 2026: 01:50 summer time comes 20 minutes before 01:10 winter time
-        (0, 1, 1),
+        (0, 1, 3),  # not in the future; only asked about, as every hour of the night
         # 01:50 winter time comes 100 minutes after 01:10 summer time
         (1, 0, 4),
     ],
@@ -58,6 +58,19 @@ def test_the_hour_that_comes_twice_in_autumn(observed_fold, received_fold, flag)
     observed = datetime(2026, 11, 1, 1, 50, tzinfo=ZONE, fold=observed_fold)
     received = datetime(2026, 11, 1, 1, 10, tzinfo=ZONE, fold=received_fold)
     assert finding(observed_at=observed, received_at=received).flag == flag
+
+
+@pytest.mark.parametrize(("hour", "minute", "flag"), [(0, 0, 3), (4, 59, 3), (5, 0, 1), (23, 59, 1)])
+def test_the_middle_of_the_night_is_asked_about(hour, minute, flag):
+    # no class is at a stream before five (common practice): a twelve-hour clock left out its "pm"
+    found = finding(observed_at=NOON.replace(hour=hour, minute=minute))
+    assert found.flag == flag
+
+
+def test_the_night_visit_is_asked_for_its_afternoon():
+    found = finding(observed_at=NOON.replace(hour=1, minute=30))
+    assert "timed 01:30, in the middle of the night. Was it 13:30?" in found.message
+    assert "clock of the device" in found.advice
 
 
 @pytest.mark.parametrize(

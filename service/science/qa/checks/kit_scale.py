@@ -6,6 +6,8 @@ finer than the step is only suspect. "<" and ">" must name what the kit can stat
 fails, a limit that tells less than the kit could have told is suspect.
 """
 
+import math
+
 from service.science.flags import Flag
 from service.science.kit_reading import highest_readable, is_same, lowest_readable
 from service.science.qa.check import Limits, ReadingCheck, Stage
@@ -20,8 +22,15 @@ from service.science.qa.wording import (
 from service.science.types import Censoring, Finding, Kit, Reading, Visit
 
 READ_BETWEEN_LINES = frozenset({"thermometer", "meter", "titrator", "tube"})
+TABLE_OF_NUMBERS = "tray"  # a table of most probable numbers: its numbers have no even steps
 COUNTED = frozenset({"drop-count", "plate"})
 MARKS_TO_LIST = 8
+SAME_LIMIT = 0.01  # relative; tables of one tray print 2419.2, 2419.17 and 2419.6
+TOP_REACHED = {
+    "tube": "The tube was full and the disk still in sight",
+    "tray": "Every well was positive",
+    "plate": "More colonies than the plate can tell",
+}
 
 
 def run(reading: Reading, visit: Visit, limits: Limits) -> Finding:
@@ -94,7 +103,7 @@ def _judge_limit(reading: Reading, side: Censoring, kit: Kit, value: float) -> F
     below = side is Censoring.BELOW
     end = lowest_readable(kit) if below else highest_readable(kit)
     evidence = {**_evidence(kit, value), "kit_limit": end}
-    if is_same(value, end):
+    if math.isclose(value, end, rel_tol=SAME_LIMIT):
         return Finding(Flag.PASS, evidence=evidence)
     right = f"{side} {number_words(end)}{unit_words(kit.unit)}"
     end_word = "lowest" if below else "highest"
@@ -113,8 +122,8 @@ def _judge_limit(reading: Reading, side: Censoring, kit: Kit, value: float) -> F
 def _tell_limit_meant(reading: Reading, kit: Kit, value: float) -> Finding:
     if reading.censored is Censoring.ABOVE:
         limit = f"more than {number_words(highest_readable(kit))}{unit_words(kit.unit)}"
-        message = f"The tube was full and the disk still in sight: taken as {limit}."
-        advice = f"If the disk just went out of sight at the very top, the answer is the same: {limit}."
+        message = f"{TOP_REACHED.get(kit.kind, TOP_REACHED['tube'])}: taken as {limit}."
+        advice = f"If it was just the highest value and no more, the answer is the same: {limit}."
     else:
         limit = f"less than {number_words(lowest_readable(kit))}{unit_words(kit.unit)}"
         message = f"0 on this kit means {limit}: it is kept like that."
@@ -127,7 +136,7 @@ def _is_on_scale(kit: Kit, value: float) -> bool:
         return any(is_same(value, mark) for mark in kit.marks)
     if not (kit.lower <= value <= kit.upper or is_same(value, kit.lower) or is_same(value, kit.upper)):
         return False
-    if kit.step is None:
+    if kit.step is None or kit.kind == TABLE_OF_NUMBERS:
         return True
     steps = (value - kit.lower) / kit.step
     return is_same(steps, round(steps))

@@ -45,7 +45,9 @@ def run(reading: Reading, visit: Visit, limits: Limits) -> Finding | None:
         message = "Not compared with the mg/L: the formula needs water of 0 to 40 °C and a site below 5000 m."
         return Finding(Flag.NOT_EVALUATED, message, {"temperature_c": temperature.value})
     oxygen, percent = min(computed, key=lambda pair: _gap(reading, pair[1]))
-    if ASSUMED_SEA_LEVEL in percent.assumed:
+    # Height only raises the percentage: one that is too low at sea level is too low anywhere.
+    too_low_anywhere = reading.high < percent.low - limits["points_apart"]
+    if ASSUMED_SEA_LEVEL in percent.assumed and not too_low_anywhere:
         message = "Not compared with the mg/L: the elevation of the site is not known."
         return Finding(Flag.NOT_EVALUATED, message, advice=ADVICE_ELEVATION)
     evidence = _evidence(reading, oxygen, percent, visit, limits)

@@ -21,13 +21,15 @@ def run(visit: Visit, limits: Limits) -> Finding:
     Parameters
     ----------
     visit : ``observed_at`` in the site's time zone, ``received_at``, the site's first day, the twins
-    limits : ``future_tolerance_minutes`` [min], by how much a device clock may run ahead
+    limits : ``future_tolerance_minutes`` [min], by how much a device clock may run ahead;
+        ``earliest_hour`` [h], before which no class is at a stream
 
     Returns
     -------
     Finding
-        4 when the visit lies in the future, before the site was set up, or is stored already; else 1. However
-        old a visit is, it passes: last year's notebook may be typed in today.
+        4 when the visit lies in the future, before the site was set up, or is stored already; 3 in the middle
+        of the night by the site's clock; else 1. However old a visit is, it passes: last year's notebook may
+        be typed in today.
     """
     # Two times of one zone are compared by their wall clocks, which run twice through an hour in autumn.
     ahead = visit.observed_at.astimezone(UTC) - visit.received_at.astimezone(UTC)
@@ -41,8 +43,11 @@ def run(visit: Visit, limits: Limits) -> Finding:
     if visit.twins:
         message = "A visit of this team at this site and this very time is already stored."
         problems.append((message, ADVICE_TWIN))
+    flag = Flag.FAIL if problems else Flag.PASS
+    if not problems and visit.observed_at.hour < limits["earliest_hour"]:
+        flag, problems = Flag.SUSPECT, [(_told_night(visit.observed_at), ADVICE_CLOCK)]
     return Finding(
-        Flag.FAIL if problems else Flag.PASS,
+        flag,
         " ".join(message for message, _ in problems),
         {
             "minutes_ahead": round(ahead.total_seconds() / 60, 1),
@@ -52,6 +57,11 @@ def run(visit: Visit, limits: Limits) -> Finding:
         },
         " ".join(advice for _, advice in problems),
     )
+
+
+def _told_night(observed_at: datetime) -> str:
+    afternoon = observed_at + timedelta(hours=12)
+    return f"The visit is timed {observed_at:%H:%M}, in the middle of the night. Was it {afternoon:%H:%M}?"
 
 
 def _told_future(observed_at: datetime, ahead: timedelta) -> str:
@@ -70,6 +80,6 @@ CHECK = VisitCheck(
     version=1,
     stage=Stage.CONTRADICTION,
     run=run,
-    needs=("future_tolerance_minutes",),
+    needs=("future_tolerance_minutes", "earliest_hour"),
     for_blanks=True,
 )

@@ -1,8 +1,9 @@
 """How often is a slip named rightly? 2000 seeded blunders in a small invented network, counted.
 
-The kinds of blunder are those of the simulation behind the outlier scheme. With the seed below 1864 blundered
-readings were held, X % of them with the right slip and Y % with a wrong one; other seeds gave much the same.
-The tests ask for a little less.
+The kinds of blunder are those of the simulation behind the outlier scheme. With the seed below 2128 blundered
+readings were held (an exchange blunders two); 94.1 % were named rightly, 1.0 % wrongly, of the rest nothing
+was said. Six other seeds gave 91 to 96 % and 0.6 to 1.7 %. The tests ask for a little less. Most wrong names
+are a lost decimal point that °F explains as well, which is named first because it is the commoner slip.
 """
 
 from collections import Counter
@@ -21,7 +22,7 @@ from service.science.types import LikelySlip
 from tests.science.qa.limits import limits_for
 from tests.science.qa.slips.invented_streams import KITS, Network, on_kit, read_with
 
-SEED, TRIALS = 20261114, 2000
+SEED, TRIALS = 2, 2000
 HELD = (Flag.SUSPECT, Flag.FAIL)
 COMPARATOR = "oxygen-ampoule-comparator"
 
@@ -113,23 +114,23 @@ def counted() -> Counter[str]:
             elif written[name] != shown[name]:
                 true_value = read_with(blunder.kits[name], shown[name]).value
                 found[outcome(assessed, blunder, true_value)] += 1
-    print(dict(found))
+    print(dict(found))  # pytest -s shows the counts
     return found
 
 
 def test_most_held_blunders_are_named_rightly(counted: Counter[str]) -> None:
     held = counted["right"] + counted["wrong"] + counted["silent"]
     assert held > 0.8 * TRIALS
-    assert counted["right"] > 0.92 * held
+    assert counted["right"] > 0.91 * held
 
 
 def test_few_held_blunders_are_named_wrongly(counted: Counter[str]) -> None:
     held = counted["right"] + counted["wrong"] + counted["silent"]
-    assert counted["wrong"] < 0.03 * held
+    assert counted["wrong"] < 0.02 * held
 
 
 def test_readings_beside_a_blunder_are_not_blamed(counted: Counter[str]) -> None:
-    assert counted["others named"] <= 0.002 * TRIALS
+    assert counted["others named"] == 0
 
 
 def test_good_readings_that_are_held_are_not_explained_away() -> None:
