@@ -1,4 +1,4 @@
-"""Write the invented demo network: visits, readings, counts, expected flags and expected scores.
+"""Write the invented demo network: visits, readings, counts, and what the service must say of them.
 
 Run ``python demo_data/make_network.py``: the same bytes come out every time.
 """
@@ -10,7 +10,9 @@ from zoneinfo import ZoneInfo
 import numpy as np
 from catches import PLANTED, catch_weeks, take_catch
 from class_kits import kits_of, measure
+from outings import OUTINGS as PLANTED_OUTINGS
 from planted_faults import plant
+from planted_outings import plant_outings
 from records import Site, Visit, read_sites, reading_row, version_7, visit_row, write_table
 from stream_model import SEED, Week, school_weeks, season, site_character, water_at, week_air_c
 
@@ -40,11 +42,11 @@ REMARKS = (
 )
 VISIT_COLUMNS = (
     "visit_id,site,observed_at,team,air_temperature_c,weather,rain_48h_mm,flow,ice,notes,"
-    "gear,minutes,area_m2,count_scheme"
+    "gear,minutes,area_m2,count_scheme,kind,latitude,longitude,dead_fish"
 )
 READING_COLUMNS = (
     "visit_id,parameter,value,censored,unit,kit,replicate,"
-    "seconds_in_water,minutes_waited,bubble_free,undisturbed_water"
+    "seconds_in_water,minutes_waited,bubble_free,undisturbed_water,kit_lot,tablets,sample_ml"
 )
 
 
@@ -130,12 +132,15 @@ def score_rows(visits: list[Visit], weeks: list[Week]) -> list[tuple[str, ...]]:
 
 
 def main() -> int:
-    """Write the five generated files and say how long they are."""
+    """Write the six generated files and say how long they are."""
     sites, weeks = read_sites(), school_weeks()
     visits = make_visits(sites, weeks)
     rng = np.random.default_rng([SEED, 10_000])
-    expected = plant(visits, rng)
+    promised = plant(visits, rng)
     visits.sort(key=lambda visit: visit.made_at)
+    scores = score_rows(visits, weeks)
+    outing_rng = np.random.default_rng([SEED, 10_001])
+    promised += plant_outings(visits, sites, PLANTED_OUTINGS, outing_rng)
     readings = [reading_row(visit, reading) for visit in visits for reading in visit.readings]
     counts = [
         (visit.visit_id, count.taxon, count.count, count.abundance, count.life_stage)
@@ -147,9 +152,12 @@ def main() -> int:
         "visits.csv": write_table("visits.csv", VISIT_COLUMNS, map(visit_row, visits)),
         "readings.csv": write_table("readings.csv", READING_COLUMNS, readings),
         "counts.csv": write_table("counts.csv", "visit_id,taxon,count,abundance,life_stage", counts),
-        "expected_flags.csv": write_table("expected_flags.csv", "visit_id,reading,check,flag,why", expected),
+        "expected_flags.csv": write_table(
+            "expected_flags.csv", "visit_id,reading,check,flag,slip,why", promised.flags
+        ),
+        "expected_alerts.csv": write_table("expected_alerts.csv", "visit_id,alert", promised.alerts),
         "expected_scores.csv": write_table(
-            "expected_scores.csv", "visit_id,index,value,band,standing,why", score_rows(visits, weeks)
+            "expected_scores.csv", "visit_id,index,value,band,standing,why", scores
         ),
     }
     for name, rows in sizes.items():

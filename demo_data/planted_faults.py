@@ -6,10 +6,8 @@ from datetime import date, timedelta
 
 import numpy as np
 from class_kits import NITRATE_AS_NO3_PER_N
-from records import Reading, Visit, version_7
-
-Expected = tuple[str, str, int]  # parameter of the reading (empty: the whole visit), check, flag
-Row = tuple[str, int | None, str, int, str]
+from promises import ExpectedFlag, Promises
+from records import Visit, version_7
 
 
 @dataclass(frozen=True)
@@ -18,17 +16,19 @@ class Slip:
 
     ``write`` takes the ordinary value and returns the written one; ``kit`` replaces the kit where given
     ("" for not named); ``keeps_mark`` leaves the ``<`` or ``>`` of the ordinary reading; ``expected`` are
-    the answers the checks must give.
+    the answers the checks must give, ``slip`` the slip they must name for the reading, ``alert`` the alert.
     """
 
     site: str
     on: str
     parameter: str
     write: Callable[[float], float]
-    expected: tuple[Expected, ...]
+    expected: tuple[ExpectedFlag, ...]
     why: str
     kit: str | None = None
     keeps_mark: bool = False
+    slip: str = ""
+    alert: str = ""
 
 
 def _always(value: float) -> Callable[[float], float]:
@@ -43,6 +43,7 @@ SLIPS: tuple[Slip, ...] = (
         lambda celsius: float(round(1.8 * celsius + 32)),
         (("water_temperature", "gross-range", 4), ("water_temperature", "kit-scale", 4)),
         "Fahrenheit typed as Celsius: hotter than any stream, and above the top of the thermometer",
+        slip="fahrenheit-as-celsius",
     ),
     Slip(
         "alder-05",
@@ -52,6 +53,7 @@ SLIPS: tuple[Slip, ...] = (
         (("ph", "gross-range", 4), ("ph", "kit-scale", 2)),
         "decimal point lost, and no kit named",
         kit="",
+        slip="decimal-point-lost",
     ),
     Slip(
         "hornbeam-06",
@@ -60,6 +62,7 @@ SLIPS: tuple[Slip, ...] = (
         _always(3.5),
         (("ph", "gross-range", 3), ("ph", "site-outlier", 2)),
         "a rare pH in a site's second week: no history yet, only the usual range speaks",
+        alert="extreme-ph",
     ),
     Slip(
         "hornbeam-03",
@@ -68,6 +71,7 @@ SLIPS: tuple[Slip, ...] = (
         _always(1.0),
         (("dissolved_oxygen", "gross-range", 3), ("dissolved_oxygen", "oxygen-saturation", 3)),
         "very little oxygen below the drain outlet; it may be real, a person decides",
+        alert="very-low-oxygen",
     ),
     Slip(
         "rowan-05",
@@ -120,6 +124,7 @@ SLIPS: tuple[Slip, ...] = (
             ("dissolved_oxygen", "oxygen-saturation", 3),
         ),
         "a cold 38 degF typed as Celsius: the oxygen of cold water does not fit water so warm",
+        slip="fahrenheit-as-celsius",
     ),
     Slip(
         "alder-04",
@@ -128,6 +133,7 @@ SLIPS: tuple[Slip, ...] = (
         _always(15.0),
         (("water_temperature", "site-outlier", 3),),
         "decimal point lost in winter: 15 for 1.5",
+        slip="decimal-point-lost",
     ),
     Slip(
         "hornbeam-04",
@@ -136,6 +142,7 @@ SLIPS: tuple[Slip, ...] = (
         lambda depth_cm: float(round(depth_cm / 10)),
         (("transparency", "site-outlier", 3),),
         "last digit not typed",
+        slip="decimal-point-too-far-left",
     ),
     Slip(
         "alder-05",
@@ -144,6 +151,7 @@ SLIPS: tuple[Slip, ...] = (
         lambda conductance: conductance * 10,
         (("specific_conductance", "site-outlier", 3),),
         "one zero too many",
+        slip="decimal-point-lost",
     ),
     Slip(
         "hornbeam-05",
@@ -184,43 +192,38 @@ DOUBLE = ("rowan-03", "2025-10-14", "sent twice under two ids: same team, site a
 PRIVATE_NOTE = ("larch-03", "2025-10-21", "gate code is with the caretaker")
 
 
-def plant(visits: list[Visit], rng: np.random.Generator) -> list[Row]:
-    """Plant every slip in ``visits`` (in place) and return the rows of expected_flags.csv."""
+def plant(visits: list[Visit], rng: np.random.Generator) -> Promises:
+    """Plant every slip in ``visits`` (in place) and return what the service must say of them."""
     taken: set[str] = set()
-    rows: list[Row] = []
+    promised = Promises()
     for slip in SLIPS:
-        rows += _plant_slip(_find(visits, slip.site, slip.on, taken, slip.parameter), slip)
+        promised += _plant_slip(_find(visits, slip.site, slip.on, taken, slip.parameter), slip)
     wrong_year = _find(visits, YEAR_SLIP[0], YEAR_SLIP[1], taken)
     wrong_year.observed_at = wrong_year.observed_at.replace(year=wrong_year.observed_at.year - 1)
-    rows.append((wrong_year.visit_id, None, "visit-clock", 4, YEAR_SLIP[2]))
+    promised.expect(wrong_year, (("", "visit-clock", 4),), YEAR_SLIP[2])
     first = _find(visits, DOUBLE[0], DOUBLE[1], taken)
     sent_again = first.made_at + timedelta(minutes=int(rng.integers(20, 90)))
     again = replace(
         first, visit_id=version_7(sent_again, rng), made_at=sent_again, readings=list(first.readings)
     )
     visits.append(again)
-    rows.append((again.visit_id, None, "visit-clock", 4, DOUBLE[2]))
+    promised.expect(again, (("", "visit-clock", 4),), DOUBLE[2])
     _find(visits, PRIVATE_NOTE[0], PRIVATE_NOTE[1], taken).notes = PRIVATE_NOTE[2]
-    return rows
+    return promised
 
 
-def _plant_slip(visit: Visit, slip: Slip) -> list[Row]:
-    reading = _reading(visit, slip.parameter)
+def _plant_slip(visit: Visit, slip: Slip) -> Promises:
+    reading = next(row for row in visit.readings if row.parameter == slip.parameter)
     written = slip.write(reading.value)
     reading.value = written
     if not slip.keeps_mark:
         reading.censored = None
     if slip.kit is not None:
         reading.kit = slip.kit or None
-    rows: list[Row] = []
-    for parameter, check, flag in slip.expected:
-        position = visit.readings.index(_reading(visit, parameter))
-        rows.append((visit.visit_id, position, check, flag, slip.why))
-    return rows
-
-
-def _reading(visit: Visit, parameter: str) -> Reading:
-    return next(reading for reading in visit.readings if reading.parameter == parameter)
+    promised = Promises()
+    promised.expect(visit, slip.expected, slip.why, slip={slip.parameter: slip.slip})
+    promised.raise_alerts(visit, slip.alert)
+    return promised
 
 
 def _find(visits: list[Visit], site: str, on: str, taken: set[str], parameter: str | None = None) -> Visit:

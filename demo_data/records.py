@@ -42,6 +42,9 @@ class Reading:
     minutes_waited: int | None = None
     bubble_free: bool | None = None
     undisturbed_water: bool | None = None
+    kit_lot: str | None = None
+    tablets: int | None = None
+    sample_ml: float | None = None
 
 
 @dataclass(frozen=True)
@@ -84,6 +87,10 @@ class Visit:
     notes: str
     readings: list[Reading] = field(default_factory=list)
     catch: Catch | None = None
+    kind: str | None = None
+    latitude: float | None = None
+    longitude: float | None = None
+    dead_fish: bool | None = None
 
 
 def version_7(made_at: datetime, rng: np.random.Generator) -> str:
@@ -135,6 +142,10 @@ def visit_row(visit: Visit) -> list[Any]:
         visit.ice,
         visit.notes,
         *net,
+        visit.kind,
+        _degrees(visit.latitude),
+        _degrees(visit.longitude),
+        visit.dead_fish,
     ]
 
 
@@ -152,6 +163,9 @@ def reading_row(visit: Visit, reading: Reading) -> list[Any]:
         reading.minutes_waited,
         reading.bubble_free,
         reading.undisturbed_water,
+        reading.kit_lot,
+        reading.tablets,
+        reading.sample_ml,
     ]
 
 
@@ -163,6 +177,10 @@ def write_table(name: str, columns: str, rows: Iterable[Sequence[Any]]) -> int:
         writer.writerow(columns.split(","))
         writer.writerows(lines)
     return len(lines)
+
+
+def _degrees(degrees: float | None) -> str | None:
+    return None if degrees is None else f"{degrees:.5f}"
 
 
 def _text(cell: Any) -> str:

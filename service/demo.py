@@ -23,18 +23,21 @@ from service.schools.tables import Role
 
 NUMBERS = {
     "stream_km", "latitude", "longitude", "elevation_m", "air_temperature_c", "rain_48h_mm", "value",
-    "seconds_in_water", "minutes_waited", "minutes", "area_m2",
+    "seconds_in_water", "minutes_waited", "sample_ml", "minutes", "area_m2",
 }  # fmt: skip
-WHOLE = {"replicate", "count"}
-TRUTHS = {"bubble_free", "undisturbed_water"}
-CONDITIONS = ("air_temperature_c", "weather", "rain_48h_mm", "flow", "ice")
-PROCEDURE = ("seconds_in_water", "minutes_waited", "bubble_free", "undisturbed_water")
+WHOLE = {"replicate", "count", "tablets"}
+TRUTHS = {"bubble_free", "undisturbed_water", "dead_fish"}
+CONDITIONS = ("air_temperature_c", "weather", "rain_48h_mm", "flow", "ice", "dead_fish")
+PLACE = ("latitude", "longitude")
+PROCEDURE = (
+    "seconds_in_water", "minutes_waited", "bubble_free", "undisturbed_water", "tablets", "sample_ml",
+)  # fmt: skip
 CATCH = ("gear", "minutes", "area_m2", "count_scheme")
 Row = dict[str, Any]
 
 
 def load_demo(settings: Settings, folder: Path, url: str | None) -> None:
-    """Send a network's schools, watersheds, sites and visits; what is there already stays as it is.
+    """Send a network's schools, boxes of kits, sites and visits; what is there already stays as it is.
 
     Raises
     ------
@@ -73,18 +76,25 @@ def visit_bodies(folder: Path) -> list[Row]:
     readings, counts = defaultdict(list), defaultdict(list)
     for row in read_rows(folder / "readings.csv"):
         visit_id = row.pop("visit_id")
-        procedure = {name: row.pop(name) for name in PROCEDURE if name in row}
-        readings[visit_id].append(row | ({"procedure": procedure} if procedure else {}))
+        readings[visit_id].append(_nest(row, "procedure", PROCEDURE))
     for row in read_rows(folder / "counts.csv"):
         counts[row.pop("visit_id")].append(row)
     bodies = []
     for row in read_rows(folder / "visits.csv"):
-        row["conditions"] = {name: row.pop(name) for name in CONDITIONS if name in row}
-        catch = {name: row.pop(name) for name in CATCH if name in row}
-        if catch:
-            row["catch"] = catch | {"counts": counts[row["visit_id"]]}
-        bodies.append(row | {"readings": readings[row["visit_id"]]})
+        body = row | {"readings": readings[row["visit_id"]]}
+        for part, names in (("conditions", CONDITIONS), ("place", PLACE), ("catch", CATCH)):
+            body = _nest(body, part, names)
+        if "catch" in body:
+            body["catch"]["counts"] = counts[row["visit_id"]]
+        bodies.append(body)
     return bodies
+
+
+def _nest(row: Row, part: str, names: tuple[str, ...]) -> Row:
+    """Put some cells of a row into a part of its own; without any of them there is no such part."""
+    nested = {name: row[name] for name in names if name in row}
+    rest = {name: cell for name, cell in row.items() if name not in names}
+    return rest | ({part: nested} if nested else {})
 
 
 def _site_body(row: Row) -> Row:
@@ -93,9 +103,11 @@ def _site_body(row: Row) -> Row:
 
 
 def send_network(client: httpx.Client, folder: Path) -> None:
-    """Send a network's schools, watersheds, sites and visits from a folder of CSV files."""
+    """Send a network's schools, boxes of kits, watersheds, sites and visits from a folder of CSV files."""
     for school in read_rows(folder / "schools.csv"):
         _send(client, "/v1/schools", school)
+    for lot in read_rows(folder / "kit_lots.csv"):
+        _send(client, "/v1/kit-lots", lot)
     for watershed in read_rows(folder / "watersheds.csv"):
         _send(client, "/v1/watersheds", watershed)
     for site in read_rows(folder / "sites.csv"):

@@ -159,8 +159,9 @@ class Visit:
     ``observed_at`` is the instant in the site's own time zone; ``received_at`` when the service got it.
     ``history`` holds the accepted readings of earlier dates by parameter; ``neighbours`` those of other sites
     of the watershed in the same week. ``twins`` names the visits of the same team at the same site and
-    instant that are already stored; ``same_catch_on`` the earlier dates with exactly this catch. ``place`` is
-    where the class's device says it stood.
+    instant that are already stored; ``same_catch_on`` the earlier dates with exactly this catch; ``same_day``
+    the routine readings of the site on this date by parameter, for a duplicate of them. ``place`` is where
+    the class's device says it stood.
     """
 
     site: Site
@@ -174,6 +175,7 @@ class Visit:
     catch: Catch | None = None
     neighbours: Mapping[str, tuple[NeighbourAnomaly, ...]] = field(default_factory=dict)
     same_catch_on: tuple[date, ...] = ()
+    same_day: Mapping[str, tuple[PastReading, ...]] = field(default_factory=dict)
     place: Place | None = None
 
     def first(self, parameter: str) -> Reading | None:

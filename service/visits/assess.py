@@ -56,6 +56,7 @@ def assess_visit(
         catch=interpreted.catch,
         neighbours=surroundings.neighbours,
         same_catch_on=surroundings.same_catch_on,
+        same_day=surroundings.same_day,
         place=science.Place(body.place.latitude, body.place.longitude) if body.place else None,
     )
     found = assess_with_slips(visit, CHECKS, catalogue.limits_for)

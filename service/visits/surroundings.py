@@ -27,6 +27,7 @@ class Surroundings:
     neighbours: Mapping[str, tuple[NeighbourAnomaly, ...]]
     twins: tuple[str, ...]
     same_catch_on: tuple[date, ...]
+    same_day: Mapping[str, tuple[PastReading, ...]]
 
 
 def look_around(
@@ -62,21 +63,19 @@ def look_around(
     ]
     catches = [row for row in past if row["catch_hash"] and row["catch_hash"] == interpreted.catch_hash]
     return Surroundings(
-        history=_history(past, interpreted, kinds),
+        history=_readings([row for row in past if row["observed_on"] < on], kinds),
         neighbours=_neighbours(around, kinds),
         twins=tuple(sorted({str(row["visit_id"]) for row in doubles})),
+        same_day=_readings([row for row in past if row["observed_on"] == on], kinds),
         same_catch_on=tuple(sorted({row["observed_on"] for row in catches if row["observed_on"] < on})),
     )
 
 
-def _history(
-    past: Rows, interpreted: Interpreted, kinds: Mapping[str, str]
-) -> dict[str, tuple[PastReading, ...]]:
+def _readings(rows: Rows, kinds: Mapping[str, str]) -> dict[str, tuple[PastReading, ...]]:
+    """Return the routine readings among rows, by parameter."""
     found: defaultdict[str, list[PastReading]] = defaultdict(list)
-    for row in past:
-        if row["parameter"] is None or row["kind"] is not VisitKind.ROUTINE:
-            continue
-        if row["observed_on"] < interpreted.observed_at.date():
+    for row in rows:
+        if row["parameter"] is not None and row["kind"] is VisitKind.ROUTINE:
             found[row["parameter"]].append(
                 PastReading(
                     on=row["observed_on"],

@@ -11,6 +11,7 @@ from fastapi.testclient import TestClient
 from sqlalchemy import Engine
 
 from service.demo import read_rows, send_network
+from service.science.qa.registry import CHECKS
 from tests.api import Api
 from tests.databases import TableContent, restore_content
 
@@ -25,12 +26,14 @@ class Demo:
     api: Api
     answers: dict[str, Any]
 
-    def finding(self, visit_id: str, reading: str, check: str) -> Any:
+    def findings(self, visit_id: str, reading: str) -> list[Any]:
         answer = self.answers[visit_id]
-        found = (
-            answer["visit_checks"] if reading == WHOLE_VISIT else answer["readings"][int(reading)]["checks"]
-        )
-        return next(row for row in found if row["check"] == check)
+        if reading == WHOLE_VISIT:
+            return list(answer["visit_checks"])
+        return list(answer["readings"][int(reading)]["checks"])
+
+    def finding(self, visit_id: str, reading: str, check: str) -> Any:
+        return next(row for row in self.findings(visit_id, reading) if row["check"] == check)
 
 
 @dataclass
@@ -71,6 +74,34 @@ def test_every_planted_fault_gets_its_flag(demo: Demo) -> None:
         if finding["flag"] != int(row["flag"]):
             wrong.append((row["why"], row["check"], row["flag"], finding))
     assert wrong == []
+
+
+def test_every_check_of_the_service_has_a_planted_case() -> None:
+    assert {check.id for check in CHECKS} == {row["check"] for row in rows_of("expected_flags.csv")}
+
+
+def test_the_slip_that_was_planted_is_the_slip_that_is_named(demo: Demo) -> None:
+    wrong = []
+    for row in rows_of("expected_flags.csv"):
+        slips = [found["likely_slip"] for found in demo.findings(row["visit_id"], row["reading"])]
+        named = {slip["kind"] for slip in slips if slip is not None}
+        if row["slip"] and named != {row["slip"]}:
+            wrong.append((row["why"], row["slip"], named))
+    assert wrong == []
+
+
+def test_the_alerts_are_those_that_were_planted(demo: Demo) -> None:
+    planted = {(row["visit_id"], row["alert"]) for row in rows_of("expected_alerts.csv")}
+    raised = {
+        (visit_id, alert["alert"]) for visit_id, answer in demo.answers.items() for alert in answer["alerts"]
+    }
+    assert raised == planted
+
+
+def test_a_catch_that_stops_at_a_hundred_is_told_and_not_held(demo: Demo) -> None:
+    row = next(row for row in rows_of("expected_flags.csv") if row["check"] == "catch-round-number")
+    assert demo.answers[row["visit_id"]]["state"] == "released"
+    assert "exactly 100 animals" in demo.finding(row["visit_id"], "", "catch-round-number")["message"]
 
 
 def test_each_suspect_or_failed_reading_says_what_and_what_to_do(demo: Demo) -> None:

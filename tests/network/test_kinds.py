@@ -48,3 +48,8 @@ def test_the_next_page_asks_for_the_same_kind(mixed: Api) -> None:
 
 def test_an_unknown_kind_is_refused(mixed: Api) -> None:
     assert mixed.get("/v1/visits?kind=holiday").status_code == 400
+
+
+@pytest.mark.parametrize("query", ["site=%00", "school=%00", "stream=%00"])
+def test_a_name_that_none_can_have_is_refused(api: Api, query: str) -> None:
+    assert api.get(f"/v1/visits?{query}").status_code == 400

@@ -4,6 +4,7 @@ import uuid
 
 import pytest
 
+from service.core.paging import write_cursor
 from tests.api import Api, Json, reading, visit
 from tests.review.held_visits import decide
 
@@ -106,3 +107,22 @@ def test_whom_the_network_calls_is_said_with_every_alert(api: Api) -> None:
         assert [row["who_to_call"] for row in api.every("/v1/alerts", "heron")] == [told]
     finally:
         api.client.app.state.settings = settings
+
+
+@pytest.mark.parametrize(
+    "key",
+    [
+        ["2026-03-12T10:00:00+00:00", "x", "fish-kill"],
+        ["x", str(uuid.UUID(int=7)), "fish-kill"],
+        ["2026-03-12T10:00:00+00:00", str(uuid.UUID(int=7)), "\x00"],
+        ["2026-03-12T10:00:00+00:00", str(uuid.UUID(int=7)), "\ud800"],
+        ["2026-03-12T10:00:00+00:00", str(uuid.UUID(int=7)), 7],
+    ],
+)
+def test_a_forged_cursor_is_refused(raised: Api, key: list) -> None:
+    assert raised.get(f"/v1/alerts?cursor={write_cursor(key)}", "coordinator").status_code == 400
+
+
+def test_a_name_that_no_alert_can_have_is_not_found(raised: Api) -> None:
+    newest = raised.every("/v1/alerts", "coordinator")[0]
+    assert raised.post(f"/v1/alerts/{newest['visit_id']}/%00/acknowledge", None).status_code == 404

@@ -3,6 +3,7 @@
 import pytest
 from sqlalchemy import event
 
+from service.core.paging import write_cursor
 from tests.api import Api, Json, catch, reading, visit
 from tests.review.held_visits import TUBE, clear_weeks, decide, fahrenheit, murky
 
@@ -195,8 +196,28 @@ def test_the_list_is_the_coordinators(waiting: Api, key: str | None, status: int
     assert answer.json()["detail"]
 
 
+WHEN, WHICH = "2026-03-12T10:00:00+00:00", "01a21054-9471-782f-aa6a-bfc84f77d402"
+
+
 @pytest.mark.parametrize(
-    "query", ["limit=0", "cursor=x", "cursor=WzEsMSwiYSIsImIiXQ", "state=held", "from=now"]
+    "key",
+    [
+        [0, 0, WHEN, "x"],
+        [0, 0, "x", WHICH],
+        [0, 0, WHEN[:19], WHICH],
+        [0, 0, "9999" + WHEN[4:], WHICH],
+        [3, 0, WHEN, WHICH],
+        [0, 10**30, WHEN, WHICH],
+        [0, 0, WHEN],
+        [],
+    ],
+)
+def test_a_forged_cursor_is_refused(api: Api, key: list) -> None:
+    assert api.get(f"/v1/review?cursor={write_cursor(key)}", "coordinator").status_code == 400
+
+
+@pytest.mark.parametrize(
+    "query", ["limit=0", "cursor=x", "cursor=WzEsMSwiYSIsImIiXQ", "state=held", "from=now", "school=%00"]
 )
 def test_a_bad_parameter_is_refused(api: Api, query: str) -> None:
     assert api.get(f"/v1/review?{query}", "coordinator").status_code == 400

@@ -39,7 +39,6 @@ GET    /v1/visits/{visit_id}                200  401  200    200     200        
 GET    /v1/visits/{visit_id}#held           404  401  200    404     404          200
 GET    /v1/visits/{visit_id}/decisions      401  401  200    404     403          200
 GET    /v1/review                           401  401  403    403     403          200
-GET    /v1/quality                          401  401  403    403     403          200
 GET    /v1/alerts                           401  401  200    200     403          200
 GET    /v1/quality                          401  401  403    403     403          200
 GET    /v1/kit-lots                         401  401  200    200     403          200

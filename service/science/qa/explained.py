@@ -10,18 +10,17 @@ from service.science.qa.engine import Assessment, CheckResult, LimitsFor, Readin
 from service.science.qa.slips import visit_date
 from service.science.qa.slips.explain import Explanation, likely_slip
 from service.science.qa.slips.fit import HELD, Trial
-from service.science.types import Finding, LikelySlip, Visit, VisitKind
+from service.science.types import Finding, LikelySlip, Visit
 
 
 def assess_with_slips(visit: Visit, checks: Sequence[Check], limits_for: LimitsFor) -> Assessment:
     """Check a visit as :func:`service.science.qa.engine.assess` does, and name likely slips.
 
     A slip stands with the worst finding that it explains, whose advice then begins with a question about it.
-    Flags and values stay as they were. A reading of which a check names a slip itself is left alone, and so
-    is a blank.
+    Flags and values stay as they were. A reading of which a check names a slip itself is left alone.
     """
     found = assess(visit, checks, limits_for)
-    if found.flag not in HELD or visit.kind is VisitKind.FIELD_BLANK:
+    if found.flag not in HELD:
         return found
     explained = _explain_readings(visit, found, checks, limits_for)
     return replace(

@@ -22,13 +22,10 @@ BELIEVABLE = {
 }  # [unit of storage]
 PH_OF_NO_STREAM_BELOW = 1
 POWERS_OF_TEN = (10, 100, 1000)
-WRITTEN_WITHOUT_POINT = frozenset({"e_coli", "barometric_pressure"})
 
 
 def _left_out(reading: Reading, visit: Visit) -> Proposal | None:
     value, believable = reading.written_value, BELIEVABLE.get(reading.parameter)
-    if reading.parameter in WRITTEN_WITHOUT_POINT:
-        return None
     if believable is None or reading.written_unit != reading.unit or value <= believable.impossible_above:
         return Proposal(rewritten(reading, _tidy(value / 10)), needs_season=True)
     with_point = (_tidy(value / power) for power in POWERS_OF_TEN)
@@ -37,8 +34,6 @@ def _left_out(reading: Reading, visit: Visit) -> Proposal | None:
 
 
 def _too_far_left(reading: Reading, visit: Visit) -> Proposal | None:
-    if reading.parameter in WRITTEN_WITHOUT_POINT:
-        return None
     is_impossible = reading.parameter == "ph" and reading.written_value < PH_OF_NO_STREAM_BELOW
     return Proposal(rewritten(reading, _tidy(reading.written_value * 10)), needs_season=not is_impossible)
 

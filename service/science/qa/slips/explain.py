@@ -86,10 +86,9 @@ def _distance(found: Fit) -> float:
 def _told(meant: Reading, reading: Reading) -> tuple[float, str]:
     """Return the number [unit of storage] and its words, in the written unit unless that was the slip."""
     more = "more than " if meant.censored is Censoring.ABOVE else "less than " if meant.censored else ""
+    would_be = meant.value if meant.written_unit == meant.unit else _rounded(meant)
     if meant.written_unit == reading.written_unit:
-        words = f"{number_words(meant.written_value)}{unit_words(meant.written_unit)}"
-        return meant.value, f"{more}{words}"
-    would_be = _rounded(meant)
+        return would_be, f"{more}{number_words(meant.written_value)}{unit_words(meant.written_unit)}"
     return would_be, f"{more}{number_words(would_be)}{unit_words(meant.unit)}"
 
 

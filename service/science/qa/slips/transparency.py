@@ -23,8 +23,7 @@ def _inches(reading: Reading, visit: Visit) -> Proposal | None:
     if beyond_cm > READING_OF_A_FULL_TUBE_CM:
         return None
     is_full = abs(beyond_cm) <= READING_OF_A_FULL_TUBE_CM
-    has_tenths = not reading.written_value.is_integer()
-    written_full = has_tenths and abs(beyond_cm) <= ROUNDED_TO_A_TENTH_INCH_CM
+    written_full = abs(beyond_cm) <= ROUNDED_TO_A_TENTH_INCH_CM
     meant_cm = length_cm if is_full else nearest_line(reading, depth_cm, 1)
     return Proposal(rewritten(reading, meant_cm), needs_season=not written_full)
 

@@ -6,11 +6,16 @@ from datetime import datetime
 import pytest
 
 from service.science.flags import Flag
-from service.science.types import NeighbourAnomaly
+from service.science.qa.check import ReadingCheck, Stage
+from service.science.qa.explained import assess_with_slips
+from service.science.qa.registry import CHECKS
+from service.science.types import Finding, LikelySlip, NeighbourAnomaly, VisitKind
+from tests.science.qa.limits import limits_for
 from tests.science.qa.slips.planted import NOON, checked, named, past, row, visit_of
 from tests.science.qa.visits import ZONE, weekly
 
-THERMOMETER, TITRATOR, TUBE = "thermometer-alcohol", "oxygen-titrator", "transparency-tube-120"
+THERMOMETER, DIGITAL = "thermometer-alcohol", "thermometer-digital"
+TITRATOR, TUBE = "oxygen-titrator", "transparency-tube-120"
 EARLY = datetime(2026, 5, 14, 7, 0, tzinfo=ZONE)
 
 
@@ -26,19 +31,19 @@ def kinds(visit):
     return {where: slip.kind for where, (slip, _) in named(checked(visit)).items()}
 
 
-# Half of these lie within 1.0 of 5.0, so the spread is 1.48: 45 as °F is 7.2 (1.5 spreads), as 4.5 it is 0.3.
-NEAR_5 = {"water_temperature": past([3, 4, 4, 5, 5, 5, 6, 6, 7, 4, 6, 5], THERMOMETER)}
+# Half of these lie within 1.0 of 5.0, so the spread is 1.48.
+NEAR_5 = {"water_temperature": past([3, 4, 4, 5, 5, 5, 6, 6, 7, 4, 6, 5], DIGITAL)}
 
 
 @pytest.mark.parametrize(
     ("value", "kind"),
     [
-        pytest.param(44.0, "fahrenheit-as-celsius", id="6.7 or 4.4: nearly as near, the commoner slip"),
-        pytest.param(45.0, "decimal-point-lost", id="7.2 or 4.5: clearly nearer"),
+        pytest.param(44.0, "fahrenheit-as-celsius", id="6.7 (1.1 spreads) or 4.4 (0.4): the commoner slip"),
+        pytest.param(46.0, "decimal-point-lost", id="7.8 (1.9 spreads) or 4.6 (0.3): clearly nearer"),
     ],
 )
 def test_the_nearest_to_the_season_is_named_and_of_equals_the_first(value, kind):
-    assert kinds(visit_of(water(value), past=NEAR_5)) == {0: kind}
+    assert kinds(visit_of(water(value, DIGITAL), past=NEAR_5)) == {0: kind}
 
 
 def test_the_slip_that_brings_most_readings_in_order_is_named():
@@ -53,8 +58,9 @@ def test_the_slip_that_brings_most_readings_in_order_is_named():
 
 
 def test_a_reading_that_is_held_for_the_slip_of_another_is_left_alone():
-    # 38 degF (3.3 degC) as degC: 11.6 mg/L would be 182 % in water so warm, and is 87 % in the cold
-    visit = visit_of(water(38.0), oxygen(11.6))
+    # 37 degF (2.8 degC) as degC: 13 mg/L would be 192 % in water so warm, and is 96 % in the cold. 13 drops
+    # (6.5 mg/L) would explain the oxygen, but not the water.
+    visit = visit_of(water(37.0), oxygen(13.0, "oxygen-drop-count"))
     assert [reading.flag for reading in checked(visit).readings] == [Flag.SUSPECT, Flag.SUSPECT]
     assert kinds(visit) == {0: "fahrenheit-as-celsius"}
 
@@ -85,11 +91,18 @@ def test_the_slip_stands_with_the_finding_that_it_explains():
 
 
 def test_the_slip_stands_with_the_worst_finding_and_asks_first():
-    # 41 degF in a stream near 5 degC: impossible by the range, too warm for the air as well
-    visit = visit_of(water(41.0), past=NEAR_5, conditions={"air_temperature_c": 9.0})
-    assert checks_with_slip(visit) == [("gross-range", Flag.FAIL)]
+    # pH 12 is rare in a stream (suspect) and beyond the card (fail); with the water of 7 it changed places
+    visit = visit_of(row("ph", 12.0, "ph-comparator-wide"), water(7.0))
+    assert checks_with_slip(visit) == [("kit-scale", Flag.FAIL)]
     advice = named(checked(visit))[0][1].advice
-    assert advice.startswith("Was it read in °F? Then it would be 5 °C. Read it again")
+    assert advice.startswith("Did pH and water temperature change places? Then it would be 7. Read it again")
+
+
+def test_a_slip_that_a_check_names_itself_stands_alone():
+    own = LikelySlip("wet-thermometer", 11.0)
+    names_it = ReadingCheck("wet", 1, Stage.CONSISTENCY, lambda *_: Finding(Flag.SUSPECT, "", {}, "", own))
+    found = assess_with_slips(visit_of(water(38.0)), [*CHECKS, names_it], limits_for)
+    assert [(slip, finding.advice) for slip, finding in named(found).values()] == [(own, "")]
 
 
 def test_a_slip_with_a_number_goes_before_one_without():
@@ -135,3 +148,27 @@ def test_neighbours_that_did_not_move_speak_for_a_slip():
 def test_what_fits_the_week_of_the_neighbours_fits_the_season():
     # 120 for 12 in a storm that all saw (scheme case D2): 12 is far from the past and near to the neighbours
     assert kinds(tube_among_neighbours(120.0, -0.7, -0.65, -0.5, -0.66)) == {0: "decimal-point-lost"}
+
+
+def test_rain_that_muddies_a_tube_never_clears_it():
+    near_12_cm = {"transparency": past([12, 13, 11, 12, 14, 12] * 4, TUBE)}
+    tube = row("transparency", 120.0, TUBE, "cm")
+    assert kinds(visit_of(tube, past=near_12_cm, conditions={"rain_48h_mm": 20.0})) == {
+        0: "decimal-point-lost"
+    }
+
+
+def test_rain_brings_no_number_that_the_kit_cannot_show():
+    near_2_mg = {"nitrate": past([2.0, 2.0, 1.0, 2.0] * 4, "nitrate-zinc-comparator")}
+    nitrate = row("nitrate", 20.0, "nitrate-zinc-comparator", "mg/L as N")
+    assert kinds(visit_of(nitrate, past=near_2_mg, conditions={"rain_48h_mm": 20.0})) == {
+        0: "decimal-point-lost"
+    }
+
+
+def test_a_blank_is_explained_as_far_as_no_season_is_needed():
+    blank = replace(visit_of(row("ph", 75.0, "ph-comparator-wide")), kind=VisitKind.FIELD_BLANK)
+    assert kinds(blank) == {0: "decimal-point-lost"}
+    nitrate = replace(visit_of(row("nitrate", 4.0, "nitrate-zinc-comparator")), kind=VisitKind.FIELD_BLANK)
+    assert checked(nitrate).flag is Flag.SUSPECT
+    assert kinds(nitrate) == {}

@@ -54,4 +54,5 @@ def test_readings_that_would_not_fit_the_other_date_speak_against_it():
 
 
 def test_a_date_that_can_be_right_is_not_asked_about():
-    assert named(checked(dated(2026, 3, 4))) == {}
+    held_for_its_water = dated(2026, 3, 4, row("water_temperature", 64.0, "thermometer-alcohol"))
+    assert set(named(checked(held_for_its_water))) == {0}

@@ -9,7 +9,7 @@ from tests.science.qa.limits import limits_for
 from tests.science.qa.slips.entry_errors import handled_by
 from tests.science.qa.slips.planted import DRY_WEATHER, checked, named, past, row, visit_of
 
-THERMOMETER, DIGITAL = "thermometer-alcohol", "thermometer-digital"
+THERMOMETER, DIGITAL, IN_F = "thermometer-alcohol", "thermometer-digital", "thermometer-fahrenheit"
 TUBE_60, TUBE_120 = "transparency-tube-60", "transparency-tube-120"
 AS_N, AS_NO3, AS_P = "mg/L as N", "mg/L as NO3", "mg/L as P"
 CARD_NO3, CARD_N, CARD_PO4 = (
@@ -56,7 +56,7 @@ NAMED = [
     ("temp-f-as-c", F, 17.8, "Was it read in °F? Then it would be 17.8 °C.", water(64.0), 0),
     ("temp-f-as-c", F, 12.2, "it would be 12.2 °C", water(54.0, past=NEAR_12), 0),  # case K9 of the reference
     ("temp-f-as-c", F, 1.1, "it would be 1.1 °C", water(34.0, past=NEAR_1), 0),  # ambiguous but for the past
-    ("temp-f-as-c", F, 20.0, "it would be 20 °C", water(68.0, "thermometer-fahrenheit"), 0),
+    ("temp-f-as-c", F, 20.0, "it would be 20 °C", water(68.0, IN_F), 0),
     ("temp-f-as-c", C, 12.0, "Was it read in °C? Then it would be 12 °C.", water(12.0, DIGITAL, "degF"), 0),
     ("temp-air-water-swap", AIR, 12.0, "water would be 12 °C",
         water(24.0, past=NEAR_12, conditions=AIR_12), 0),
@@ -68,8 +68,12 @@ NAMED = [
         one("dissolved_oxygen", 90.0, "oxygen-meter", "mg/L", WATER_12), 0),
     ("do-pct-in-mgl", "percent-as-mg-per-l", 9.2, "it would be 9.2 mg/L",  # worked out from a titration
         one("dissolved_oxygen", 85.0, "oxygen-titrator", "mg/L", WATER_12), 0),
+    ("ph-decimal", POINT, 8.4, "it would be 8.4 mg/L", one("dissolved_oxygen", 84.0, "oxygen-titrator"), 0),
+    ("ph-decimal", POINT, 7.2, "it would be 7.2", one("ph", 72.0), 0),
     ("do-mgl-in-pct", "mg-per-l-as-percent", 85.0, "Is it mg/L and not percent? Then it would be 85 %.",
         one("dissolved_oxygen_saturation", 9.2, "oxygen-meter-percent", "%", WATER_12), 0),
+    ("temp-decimal-slip", POINT, 18.3, "it would be 65 °F", water(650.0, IN_F, "degF", past={
+        "water_temperature": past([18, 17, 19, 18] * 3, IN_F)}), 0),
     ("do-pair-swapped", "oxygen-boxes-exchanged", 9.7, "it would be 9.7 mg/L", visit_of(*BOTH_OXYGENS), 0),
     ("do-pair-swapped", "oxygen-boxes-exchanged", 90.0, "it would be 90 %", visit_of(*BOTH_OXYGENS), 1),
     ("do-drops", "drops-not-multiplied", 9.0, "Is it the number of drops?",

@@ -1,17 +1,16 @@
 """What must stay unexplained: readings that may well be true, and guesses."""
 
-from dataclasses import replace
-
 import pytest
 
 from service.science.flags import Flag
-from service.science.types import Censoring, VisitKind
+from service.science.types import Censoring
 from tests.science.qa.slips.planted import DRY_WEATHER, checked, named, past, row, visit_of
 
 THERMOMETER, DIGITAL, TUBE = "thermometer-alcohol", "thermometer-digital", "transparency-tube-120"
 AS_N = "mg/L as N"
 NEAR_45 = {"water_temperature": past([45, 45.5, 46, 45] * 3)}
 NEAR_11 = {"water_temperature": past([10, 11, 12, 11] * 3, DIGITAL)}
+NEAR_12 = {"water_temperature": past([12, 11.5, 12, 12.5] * 3, THERMOMETER)}
 CLEAR = {"transparency": past([70, 72, 75, 66, 69, 71] * 4, TUBE)}
 NEAR_1_MG = {"nitrate": past([1.0, 1.1, 0.9, 1.0] * 4)}
 RAIN, STORM, AIR_11 = (
@@ -19,7 +18,7 @@ RAIN, STORM, AIR_11 = (
     {"rain_48h_mm": 0.0, "flow": "flood"},
     {"air_temperature_c": 11.0},
 )
-AIR_13 = {"air_temperature_c": 13.0}
+AIR_13, AIR_3 = {"air_temperature_c": 13.0}, {"air_temperature_c": 3.0}
 
 
 def one(parameter, value, kit=None, unit=None, *others, **around):
@@ -43,7 +42,13 @@ UNEXPLAINED = {
         "water_temperature", 35.4, DIGITAL, past=NEAR_11, conditions=AIR_11
     ),
     "a titrator counts no drops": one("dissolved_oxygen", 18.0, "oxygen-titrator", None, WATER_12),
-    "more colonies than are counted": one("e_coli", 250.0, "e-coli-plate-1ml", "CFU/100 mL"),
+    "more colonies than are counted": one("e_coli", 160.0, "e-coli-plate-1ml", "CFU/100 mL"),
+    "no oxygen at all may be true": one("dissolved_oxygen", 0.0, "oxygen-meter", None, WATER_18),
+    "water at freezing below cold air": one(
+        "water_temperature", 0.0, THERMOMETER, past=NEAR_12, conditions=AIR_3
+    ),
+    "58 °F would be 14.4 °C at a site near 12": one("water_temperature", 58.0, THERMOMETER, past=NEAR_12),
+    "pH 13 without a kit may be lye": one("ph", 13.0, None, None, row("water_temperature", 8.0, THERMOMETER)),
     "510 is no pressure of sea level in any unit": one("barometric_pressure", 510.0, None, "hPa"),
     "510 may be mmHg or hPa, if nobody knows how high": one(
         "barometric_pressure", 510.0, None, "hPa", elevation_m=None
@@ -68,12 +73,3 @@ def test_a_written_limit_is_no_number_to_explain():
     above = row("water_temperature", 64.0, THERMOMETER, censored=Censoring.ABOVE)
     found = checked(visit_of(above))
     assert (found.flag, named(found)) == (Flag.FAIL, {})
-
-
-def test_clean_water_has_no_season_to_fit():
-    visit = replace(
-        visit_of(row("nitrate", 20.0, "nitrate-tablet-comparator", AS_N)), kind=VisitKind.FIELD_BLANK
-    )
-    found = checked(visit)
-    assert found.flag in (Flag.SUSPECT, Flag.FAIL)
-    assert named(found) == {}
