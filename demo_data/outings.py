@@ -206,6 +206,14 @@ OF_THE_PROCEDURE = (
         kind="field-replicate",
         place=(43.60150, -86.95080),
     ),
+    Outing(
+        "larch-01",
+        "2026-06-11T10:40",
+        "a duplicate that has 3 mg/L less oxygen than the visit that it repeats",
+        (("dissolved_oxygen", "field-duplicate", 3),),
+        (read("dissolved_oxygen", 5.2, TITRATOR),),
+        kind="field-replicate",
+    ),
 )
 
 OF_THE_CATCH = (
@@ -263,7 +271,7 @@ OF_THE_CATCH = (
         "2026-06-16T10:10",
         "eleven stoneflies in water with hardly any oxygen: one of the two is wrong",
         (("", "catch-sensitive-animals", 3), ("dissolved_oxygen", "gross-range", 3)),
-        (read("water_temperature", 16.0, ALCOHOL), read("dissolved_oxygen", 2.0, TITRATOR)),
+        (read("water_temperature", 16.0, ALCOHOL), read("dissolved_oxygen", 1.6, TITRATOR)),
         animals="stonefly 11;mayfly 14;midge 9;scud 8",
         alerts=("very-low-oxygen",),
     ),
@@ -281,7 +289,7 @@ OF_THE_CATCH = (
         (("dissolved_oxygen", "gross-range", 3),),
         (
             read("water_temperature", 20.0, ALCOHOL),
-            read("dissolved_oxygen", 2.0, "oxygen-ampoule-comparator"),
+            read("dissolved_oxygen", 1.0, "oxygen-ampoule-comparator"),
         ),
         alerts=("fish-kill", "very-low-oxygen"),
         dead_fish=True,

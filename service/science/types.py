@@ -160,8 +160,8 @@ class Visit:
     ``history`` holds the accepted readings of earlier dates by parameter; ``neighbours`` those of other sites
     of the watershed in the same week. ``twins`` names the visits of the same team at the same site and
     instant that are already stored; ``same_catch_on`` the earlier dates with exactly this catch; ``same_day``
-    the routine readings of the site on this date by parameter, for a duplicate of them. ``place`` is where
-    the class's device says it stood.
+    what a duplicate of this visit read by parameter, or for a duplicate the visit that it repeats. ``place``
+    is where the class's device says it stood.
     """
 
     site: Site

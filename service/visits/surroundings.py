@@ -62,20 +62,22 @@ def look_around(
         and row["received_at"] < received_at
     ]
     catches = [row for row in past if row["catch_hash"] and row["catch_hash"] == interpreted.catch_hash]
+    is_duplicate = body.kind is VisitKind.FIELD_REPLICATE
+    counterpart = VisitKind.ROUTINE if is_duplicate else VisitKind.FIELD_REPLICATE
     return Surroundings(
-        history=_readings([row for row in past if row["observed_on"] < on], kinds),
+        history=_readings([row for row in past if row["observed_on"] < on], VisitKind.ROUTINE, kinds),
         neighbours=_neighbours(around, kinds),
         twins=tuple(sorted({str(row["visit_id"]) for row in doubles})),
-        same_day=_readings([row for row in past if row["observed_on"] == on], kinds),
+        same_day=_readings([row for row in past if row["observed_on"] == on], counterpart, kinds),
         same_catch_on=tuple(sorted({row["observed_on"] for row in catches if row["observed_on"] < on})),
     )
 
 
-def _readings(rows: Rows, kinds: Mapping[str, str]) -> dict[str, tuple[PastReading, ...]]:
-    """Return the routine readings among rows, by parameter."""
+def _readings(rows: Rows, kind: VisitKind, kinds: Mapping[str, str]) -> dict[str, tuple[PastReading, ...]]:
+    """Return the readings of one kind of visit among rows, by parameter."""
     found: defaultdict[str, list[PastReading]] = defaultdict(list)
     for row in rows:
-        if row["parameter"] is not None and row["kind"] is VisitKind.ROUTINE:
+        if row["parameter"] is not None and row["kind"] is kind:
             found[row["parameter"]].append(
                 PastReading(
                     on=row["observed_on"],

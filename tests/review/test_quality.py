@@ -60,7 +60,7 @@ def test_readings_are_counted_by_what_became_of_them(decided: Api) -> None:
 
 
 def test_a_release_lets_a_suspect_reading_count_as_usable_and_the_alarm_as_false(api: Api) -> None:
-    held = api.submit(on(1, reading("specific_conductance", 4000, "uS/cm")))
+    held = api.submit(on(1, reading("specific_conductance", 50_000, "uS/cm")))
     (before,) = report(api)["readings"]
     decide(api, held["visit_id"], "release")
     (after,) = report(api)["readings"]

@@ -11,7 +11,7 @@ DEAD_FISH = {"conditions": {"dead_fish": True, "rain_48h_mm": 4.0}}
 
 
 def suspect(team: str, **more: object) -> Json:
-    return visit(readings=[reading("specific_conductance", 4000, "uS/cm")], team=team) | more
+    return visit(readings=[reading("specific_conductance", 50_000, "uS/cm")], team=team) | more
 
 
 def review(api: Api, query: str = "") -> list[Json]:

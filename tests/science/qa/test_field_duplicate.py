@@ -74,7 +74,7 @@ def test_limits_differ_only_by_what_is_certain(censored, routine, routine_censor
 def test_without_a_routine_reading_of_the_day_it_is_not_evaluated():
     found = finding(read("ph", 7.0, kit=PH_HALF))
     assert found.flag is Flag.NOT_EVALUATED
-    assert "no routine reading" in found.message
+    assert "no other reading" in found.message
 
 
 def test_another_kit_is_not_compared():
@@ -87,13 +87,18 @@ def test_another_kit_is_not_compared():
     assert found.flag is Flag.NOT_EVALUATED
 
 
-@pytest.mark.parametrize("kind", [VisitKind.ROUTINE, VisitKind.FIELD_BLANK])
-def test_only_a_duplicate_is_judged(kind):
-    assert finding(read("ph", 9.0, kit=PH_HALF), (7.0, None), kind=kind) is None
+def test_a_visit_without_a_duplicate_is_not_asked():
+    assert finding(read("ph", 9.0, kit=PH_HALF), kind=VisitKind.ROUTINE) is None
+
+
+def test_a_visit_that_comes_after_its_duplicate_is_asked_instead():
+    found = finding(read("ph", 9.0, kit=PH_HALF), (7.0, None), kind=VisitKind.ROUTINE)
+    assert found.flag is Flag.SUSPECT
+    assert "pH 9 is far from the 7 of its duplicate" in found.message
 
 
 def test_the_message_tells_both_numbers_and_what_to_look_at():
     found = finding(read("dissolved_oxygen", 9.0, kit=OXYGEN_TITRATOR), (6.0, None))
-    assert "9 mg/L of the duplicate is far from the 6 mg/L" in found.message
+    assert "9 mg/L is far from the 6 mg/L of the visit that it repeats" in found.message
     assert "agree within 1.5 mg/L" in found.message
     assert "label" in found.advice

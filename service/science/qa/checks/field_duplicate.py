@@ -1,4 +1,4 @@
-"""Does a field duplicate agree with the routine visit of its site and day that it repeats?
+"""Do a routine visit and the field duplicate of its site and day agree? The later one to arrive is asked.
 
 Two samples of one stream on one morning agree as well as their kit can tell: by steps, and for titrations,
 meters and counts by a share of the reading. Without a kit only a wide difference says something. A duplicate
@@ -17,27 +17,28 @@ ADVICE = (
 
 
 def run(reading: Reading, visit: Visit, limits: Limits) -> Finding | None:
-    """Compare a reading of a field duplicate with those of the same site and day.
+    """Compare a reading with those of its duplicate, or of the visit that it duplicates.
 
     Parameters
     ----------
     reading : value [unit of storage] with its bounds
-    visit : a field duplicate; gives the routine readings of its day
+    visit : gives the readings of the other kind of the same site and day
     limits : ``percent_titrator``, ``percent_meter``, ``percent_tube``, ``percent_tray``, ``percent_plate``
         [% of the mean of two]; without a kit ``within`` [unit of storage] and ``percent_without_kit`` [%]
 
     Returns
     -------
     Finding or None
-        3 when the nearest routine reading of the same kit is further away than both allow, else 1; 2 when
-        there is none to compare it with. ``None`` for a visit that is no duplicate.
+        3 when the nearest of the others with the same kit is further away than both allow, else 1; 2 for a
+        duplicate that has nothing to be compared with. ``None`` for a visit without a duplicate.
     """
-    if visit.kind is not VisitKind.FIELD_REPLICATE:
+    is_duplicate = visit.kind is VisitKind.FIELD_REPLICATE
+    if not is_duplicate and not visit.same_day.get(reading.parameter):
         return None
     kit = reading.kit.code if reading.kit else None
     repeated = [other for other in visit.same_day.get(reading.parameter, ()) if other.kit == kit]
     if not repeated:
-        message = "Not compared: no routine reading of this site and day with the same kit is stored yet."
+        message = "Not compared: no other reading of this site and day with the same kit is stored yet."
         return Finding(Flag.NOT_EVALUATED, message)
     allowed_by_kit = _allowed(reading, limits)
     if allowed_by_kit is None:
@@ -49,7 +50,7 @@ def run(reading: Reading, visit: Visit, limits: Limits) -> Finding | None:
     distance = _distance(reading, nearest)
     evidence: Evidence = {
         "value": reading.value,
-        "routine_value": nearest.value,
+        "other_value": nearest.value,
         "unit": reading.unit,
         "difference": round(distance, 4),
         "allowed_difference": round(allowed, 4),
@@ -57,11 +58,11 @@ def run(reading: Reading, visit: Visit, limits: Limits) -> Finding | None:
     }
     if distance <= allowed * (1 + 1e-9):
         return Finding(Flag.PASS, evidence=evidence)
-    routine = f"{nearest.censored or ''}{number_words(round(nearest.value, 4))}{unit_words(reading.unit)}"
+    other = f"{nearest.censored or ''}{number_words(round(nearest.value, 4))}{unit_words(reading.unit)}"
+    of_other = "the visit that it repeats" if is_duplicate else "its duplicate"
     message = (
-        f"{sentence(parameter_words(reading.parameter))} {written_words(reading)} of the duplicate is far "
-        f"from the {routine} of the same site and day; such readings agree within "
-        f"{number_words(round(allowed, 2))}{unit_words(reading.unit)}."
+        f"{sentence(parameter_words(reading.parameter))} {written_words(reading)} is far from the {other} of "
+        f"{of_other}; such readings agree within {number_words(round(allowed, 2))}{unit_words(reading.unit)}."
     )
     return Finding(Flag.SUSPECT, message, evidence, ADVICE)
 
