@@ -31,7 +31,8 @@ check format ruff format --check .
 check lint ruff check .
 check types mypy service
 check layers lint-imports
-check tests python -m pytest "$@"
+# A module stays on one worker: the large loads are made once for each.
+check tests python -m pytest -n auto --dist loadscope "$@"
 
 if [ ${#failed[@]} -gt 0 ]; then
     printf '\nFailed: %s\n' "${failed[*]}"

@@ -4,7 +4,7 @@ from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
 import anyio.to_thread
-from fastapi import FastAPI
+from fastapi import Depends, FastAPI
 from fastapi.routing import APIRoute
 from fastapi_offline import FastAPIOffline
 
@@ -12,6 +12,8 @@ from service.core import http_errors
 from service.core.body_limit import BodyLimit
 from service.core.database import make_engine
 from service.core.health import router as health_router
+from service.core.http_errors import PROBLEM_RESPONSE
+from service.core.known_parameters import known_parameters
 from service.core.request_id import RequestId
 from service.core.settings import Settings
 from service.network.routes import router as network_router
@@ -48,6 +50,8 @@ def create_app(settings: Settings) -> FastAPI:
         redirect_slashes=False,
         lifespan=_running,
         generate_unique_id_function=_operation_id,
+        dependencies=[Depends(known_parameters)],
+        responses={"4XX": PROBLEM_RESPONSE},
     )
     app.state.settings = settings
     app.state.engine = make_engine(

@@ -6,7 +6,10 @@ from typing import Annotated, Any
 
 from fastapi import Depends, Request
 from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session, SQLModel
+
+from service.core.errors import Conflict
 
 SQLModel.metadata.naming_convention = {
     "pk": "pk_%(table_name)s",
@@ -62,11 +65,32 @@ def _teach_sqlite(engine: Engine, *, foreign_keys: bool) -> None:
         if sqlite3.sqlite_version_info >= WAL_SAFE_SINCE:
             connection.execute("PRAGMA journal_mode=WAL")
 
+    @event.listens_for(engine, "reset")
+    def _close_transaction(connection: sqlite3.Connection, _record: Any, _state: Any) -> None:
+        # A COMMIT that failed leaves the transaction open, and the pool would hand it to the next request.
+        if connection.in_transaction:
+            connection.rollback()
+
     @event.listens_for(engine, "begin")
     def _begin(connection: Connection) -> None:
         # A writer takes its lock at once: read-then-write in a deferred transaction loses updates.
         reads_only = connection.get_execution_options().get("reads_only", False)
         connection.exec_driver_sql("BEGIN" if reads_only else "BEGIN IMMEDIATE")
+
+
+def insert_new(session: Session, row: SQLModel, taken: str) -> None:
+    """Insert a row whose key nobody has, also when somebody inserts the same at this moment.
+
+    Raises
+    ------
+    Conflict
+        With the message ``taken``; the session goes on.
+    """
+    try:
+        with session.begin_nested():
+            session.add(row)
+    except IntegrityError:
+        raise Conflict(taken) from None
 
 
 def request_session(request: Request) -> Iterator[Session]:

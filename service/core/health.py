@@ -16,7 +16,7 @@ def alive() -> dict[str, str]:
     return {"status": "alive"}
 
 
-@router.get("/readyz", response_model=None)
+@router.get("/readyz", response_model=dict[str, str])
 def ready(request: Request) -> dict[str, str] | Response:
     """Say that the database answers and stands at the current schema, or answer 503."""
     try:

@@ -21,7 +21,7 @@ from service.core.errors import (
     Unauthenticated,
     WadebookError,
 )
-from service.core.request_id import request_id
+from service.core.request_id import HEADER, request_id
 
 LOG = logging.getLogger("wadebook.http")
 
@@ -48,7 +48,34 @@ def problem(
     }
     if errors:
         body["errors"] = [{"pointer": error.pointer, "message": error.message} for error in errors]
-    return JSONResponse(body, status, headers, media_type="application/problem+json")
+    # An unhandled failure is answered outside the middleware that names the request.
+    named = {HEADER: request_id()} | (headers or {})
+    return JSONResponse(body, status, named, media_type=PROBLEM_TYPE)
+
+
+_TEXT = {"type": "string"}
+_ERROR = {"type": "object", "properties": {"pointer": _TEXT, "message": _TEXT}}
+PROBLEM_TYPE = "application/problem+json"
+PROBLEM_RESPONSE: dict[str, Any] = {
+    "description": "What was wrong and what to do, as RFC 9457 says it.",
+    "content": {
+        PROBLEM_TYPE: {
+            "schema": {
+                "title": "Problem",
+                "type": "object",
+                "required": ["type", "title", "status", "detail", "request_id"],
+                "properties": {
+                    "type": _TEXT,
+                    "title": _TEXT,
+                    "status": {"type": "integer"},
+                    "detail": _TEXT,
+                    "request_id": _TEXT,
+                    "errors": {"type": "array", "items": _ERROR},
+                },
+            }
+        }
+    },
+}
 
 
 def _expected(request: Request, error: Exception) -> JSONResponse:

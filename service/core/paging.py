@@ -1,7 +1,6 @@
 """Keyset paging: an opaque cursor holds the key of the last row seen, never an offset."""
 
 import base64
-import binascii
 import json
 from collections.abc import Sequence
 from typing import Annotated
@@ -13,6 +12,8 @@ from service.core.schema import Query
 
 DEFAULT_LIMIT = 100
 MAXIMUM_LIMIT = 1000
+LONGEST_KEY_PART = 120
+LARGEST_KEY_NUMBER = 2**31 - 1
 
 
 def _clamp(value: object) -> object:
@@ -60,8 +61,14 @@ def read_cursor(cursor: str, kinds: Sequence[type]) -> list[str | int]:
     """
     try:
         key = json.loads(base64.urlsafe_b64decode(cursor + "=" * (-len(cursor) % 4)))
-    except (ValueError, binascii.Error):
+    except (ValueError, RecursionError):
         key = None
-    if not isinstance(key, list) or [type(part) for part in key] != list(kinds):
-        raise BadQuery("cursor: not one that this list gave; start again without it")
-    return key
+    if isinstance(key, list) and [type(part) for part in key] == list(kinds) and all(map(_is_sane, key)):
+        return key
+    raise BadQuery("cursor: not one that this list gave; start again without it")
+
+
+def _is_sane(part: str | int) -> bool:
+    if isinstance(part, str):
+        return part.isprintable() and len(part) <= LONGEST_KEY_PART
+    return abs(part) <= LARGEST_KEY_NUMBER

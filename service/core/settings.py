@@ -1,7 +1,7 @@
 """The settings of one running service, read once from ``WADEBOOK_…`` environment variables."""
 
 from collections.abc import Mapping
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
@@ -21,7 +21,9 @@ class Settings(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
 
     database_url: str = Field(
-        "sqlite:///wadebook.db", description="SQLAlchemy address of the database: SQLite or PostgreSQL."
+        "sqlite:///wadebook.db",
+        pattern=r"^(sqlite:///|postgresql(\+psycopg)?://)",
+        description="SQLAlchemy address of the database: SQLite or PostgreSQL.",
     )
     host: str = Field("127.0.0.1", description="Address that `wadebook serve` listens on.")
     port: Annotated[int, Field(ge=0, le=65535)] = Field(8000, description="Port that it listens on.")
@@ -29,7 +31,7 @@ class Settings(BaseModel):
         "", description="How the world reaches the service, for links in answers; empty: as the request came."
     )
     network_name: str = Field("Stream network", description="Name of the network, shown in the docs.")
-    watershed_scheme: str = Field(
+    watershed_scheme: Literal["huc", "pfafstetter"] = Field(
         "huc", description="Scheme of a watershed code that is given without one: huc or pfafstetter."
     )
     public_read: bool = Field(True, description="Released data may be read without a key.")

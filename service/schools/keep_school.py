@@ -6,7 +6,8 @@ from sqlmodel import Session
 
 from service.changes.queries import record_change
 from service.changes.tables import Subject
-from service.core.errors import Conflict, NotFound
+from service.core.database import insert_new
+from service.core.errors import NotFound
 from service.schools.caller import Caller
 from service.schools.queries import school_by_code
 from service.schools.schemas import SchoolBody, SchoolPatch
@@ -21,11 +22,8 @@ def create_school(session: Session, caller: Caller, body: SchoolBody) -> School:
     Conflict
         The code is taken.
     """
-    if school_by_code(session, body.code) is not None:
-        raise Conflict(f"There is already a school {body.code}; change it with PATCH.")
     school = School(**body.model_dump(), created_at=datetime.now(UTC))
-    session.add(school)
-    session.flush()
+    insert_new(session, school, f"There is already a school {body.code}; change it with PATCH.")
     record_change(session, Subject.SCHOOL, school.code, caller.key_text)
     return school
 

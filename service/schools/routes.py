@@ -3,11 +3,11 @@
 from typing import Annotated
 from uuid import UUID
 
-from fastapi import APIRouter, Query, Request
+from fastapi import APIRouter, Query, Request, Response
 
 from service.core.database import RequestSession
-from service.core.errors import NotFound
-from service.core.links import next_link
+from service.core.errors import BadQuery, NotFound
+from service.core.links import link_header, next_link
 from service.core.paging import PageQuery, read_cursor
 from service.schools.caller import Caller, Coordinator, ReadCaller
 from service.schools.keep_key import create_key, revoke_key
@@ -41,11 +41,14 @@ def add_school(body: SchoolBody, session: RequestSession, caller: Coordinator) -
 
 
 @router.get("/schools", tags=["ask"])
-def list_schools(request: Request, page: PageOf, session: RequestSession, caller: ReadCaller) -> SchoolPage:
+def list_schools(
+    request: Request, response: Response, page: PageOf, session: RequestSession, caller: ReadCaller
+) -> SchoolPage:
     """List the schools of the network."""
     (after,) = read_cursor(page.cursor, [str]) if page.cursor else ("",)
     rows = schools_after(session, str(after), page.limit + 1)
     link = next_link(request, page.limit, rows, lambda row: [row.code])
+    link_header(response, link)
     return SchoolPage(items=[_shown(row, caller) for row in rows[: page.limit]], next=link)
 
 
@@ -72,11 +75,18 @@ def add_key(body: KeyBody, session: RequestSession, caller: Coordinator) -> NewK
 
 
 @router.get("/keys", tags=["steer"])
-def list_keys(request: Request, page: PageOf, session: RequestSession, caller: Coordinator) -> KeyPage:
+def list_keys(
+    request: Request, response: Response, page: PageOf, session: RequestSession, caller: Coordinator
+) -> KeyPage:
     """List the keys of the network, without the keys themselves."""
     (after,) = read_cursor(page.cursor, [str]) if page.cursor else (str(UUID(int=0)),)
-    rows = keys_after(session, UUID(str(after)), page.limit + 1)
+    try:
+        newest = UUID(str(after))
+    except ValueError:
+        raise BadQuery("cursor: not one that this list gave; start again without it") from None
+    rows = keys_after(session, newest, page.limit + 1)
     link = next_link(request, page.limit, rows, lambda row: [str(row.id)])
+    link_header(response, link)
     items = [KeyAnswer(**row.model_dump(exclude={"fingerprint"})) for row in rows[: page.limit]]
     return KeyPage(items=items, next=link)
 

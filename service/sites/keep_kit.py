@@ -7,6 +7,7 @@ from sqlmodel import Session
 
 from service.changes.queries import record_change
 from service.changes.tables import Subject
+from service.core.database import insert_new
 from service.core.errors import Conflict, FieldError, Invalid
 from service.reference.load import load_catalogue
 from service.schools.caller import Caller
@@ -27,8 +28,9 @@ def create_kit(session: Session, caller: Caller, body: KitBody) -> NetworkKit:
         The parameter is unknown or is not measured in this unit.
     """
     catalogue = load_catalogue()
-    if body.code in catalogue.kits or kits_by_codes(session, [body.code]):
-        raise Conflict(f"There is already a kit {body.code}; choose another code.")
+    taken = f"There is already a kit {body.code}; choose another code."
+    if body.code in catalogue.kits:
+        raise Conflict(taken)
     parameter = catalogue.parameters.get(body.parameter)
     if parameter is None:
         known = ", ".join(catalogue.parameters)
@@ -37,8 +39,7 @@ def create_kit(session: Session, caller: Caller, body: KitBody) -> NetworkKit:
         units = ", ".join(parameter.units)
         raise Invalid([FieldError("/unit", f"{parameter.name} is measured in {units}, not in {body.unit}")])
     kit = NetworkKit(**body.model_dump(), created_at=datetime.now(UTC))
-    session.add(kit)
-    session.flush()
+    insert_new(session, kit, taken)
     record_change(session, Subject.KIT, kit.code, caller.key_text)
     return kit
 

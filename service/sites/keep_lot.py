@@ -5,7 +5,8 @@ from datetime import UTC, date, datetime
 
 from sqlmodel import Session
 
-from service.core.errors import Conflict, FieldError, Forbidden, Invalid
+from service.core.database import insert_new
+from service.core.errors import FieldError, Forbidden, Invalid
 from service.schools.caller import Caller
 from service.schools.queries import school_by_code
 from service.sites.keep_kit import find_kits
@@ -35,11 +36,9 @@ def create_lot(session: Session, caller: Caller, body: LotBody) -> SchoolKitLot:
         errors.append(FieldError("/kit", f"there is no kit {body.kit}; see /v1/catalogue/kits"))
     if errors:
         raise Invalid(errors)
-    if lot_by_code(session, body.school, body.code) is not None:
-        raise Conflict(f"There is already a box {body.code} at this school; give the new box another code.")
     lot = SchoolKitLot(**body.model_dump(), created_at=datetime.now(UTC))
-    session.add(lot)
-    session.flush()
+    taken = f"There is already a box {body.code} at this school; give the new box another code."
+    insert_new(session, lot, taken)
     return lot
 
 

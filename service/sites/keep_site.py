@@ -6,7 +6,8 @@ from sqlmodel import Session
 
 from service.changes.queries import record_change
 from service.changes.tables import Subject
-from service.core.errors import Conflict, FieldError, Invalid, NotFound
+from service.core.database import insert_new
+from service.core.errors import FieldError, Invalid, NotFound
 from service.schools.caller import Caller
 from service.schools.queries import school_by_code
 from service.science.watershed_code import WatershedCode
@@ -26,16 +27,13 @@ def create_site(session: Session, caller: Caller, body: SiteBody) -> Site:
     Invalid
         The school does not exist.
     """
-    if site_by_code(session, body.code) is not None:
-        raise Conflict(f"There is already a site {body.code}; change it with PATCH.")
     school = school_by_code(session, body.school)
     if school is None:
         raise Invalid([FieldError("/school", f"there is no school {body.school}; enter it first")])
     fields = body.model_dump(exclude={"watershed", "time_zone"})
     site = Site(**fields, time_zone=body.time_zone or school.time_zone, created_at=datetime.now(UTC))
     _lay_in(session, site, body.watershed.read() if body.watershed else None)
-    session.add(site)
-    session.flush()
+    insert_new(session, site, f"There is already a site {body.code}; change it with PATCH.")
     record_change(session, Subject.SITE, site.code, caller.key_text)
     return site
 

@@ -2,6 +2,8 @@
 
 from sqlmodel import Session
 
+from service.core.database import insert_new
+from service.core.errors import Conflict
 from service.science.watershed_code import WatershedCode
 from service.sites.queries import watershed_by_code
 from service.sites.tables import Watershed
@@ -12,7 +14,12 @@ def enter_watershed(session: Session, code: WatershedCode, name: str | None = No
     watershed = watershed_by_code(session, code)
     if watershed is None:
         watershed = Watershed(scheme=code.scheme, code=code.code)
-        session.add(watershed)
+        try:
+            insert_new(session, watershed, "entered by another request at this moment")
+        except Conflict:
+            found = watershed_by_code(session, code)
+            assert found is not None  # it stands now, whoever entered it
+            watershed = found
     watershed.name = name or watershed.name
     session.flush()
     return watershed

@@ -99,12 +99,17 @@ def add_kit(body: KitBody, session: RequestSession, caller: Coordinator) -> KitA
 
 @router.get("/kits", tags=["ask"])
 def list_kits(
-    request: Request, page: Annotated[PageQuery, Query()], session: RequestSession, caller: ReadCaller
+    request: Request,
+    response: Response,
+    page: Annotated[PageQuery, Query()],
+    session: RequestSession,
+    caller: ReadCaller,
 ) -> KitPage:
     """List the network's own kits; those of the catalogue are at `/v1/catalogue/kits`."""
     (after,) = read_cursor(page.cursor, [str]) if page.cursor else ("",)
     rows = kits_after(session, str(after), page.limit + 1)
     link = next_link(request, page.limit, rows, lambda row: [row.code])
+    link_header(response, link)
     return KitPage(items=[_shown_kit(row) for row in rows[: page.limit]], next=link)
 
 
@@ -120,10 +125,15 @@ def add_kit_lot(body: LotBody, session: RequestSession, caller: WritingCaller) -
 
 @router.get("/kit-lots", tags=["submit"])
 def list_kit_lots(
-    request: Request, page: Annotated[PageQuery, Query()], session: RequestSession, caller: WritingCaller
+    request: Request,
+    response: Response,
+    page: Annotated[PageQuery, Query()],
+    session: RequestSession,
+    caller: WritingCaller,
 ) -> LotPage:
     """List the boxes of one's own school, or for the coordinator of all."""
     school, code = read_cursor(page.cursor, [str, str]) if page.cursor else ("", "")
     rows = lots_after(session, caller.school, (str(school), str(code)), page.limit + 1)
     link = next_link(request, page.limit, rows, lambda row: [row.school, row.code])
+    link_header(response, link)
     return LotPage(items=[_shown_lot(row) for row in rows[: page.limit]], next=link)

@@ -1,5 +1,6 @@
 """What crosses HTTP about sites, watersheds and the network's own kits."""
 
+import math
 from datetime import date
 from typing import Annotated
 
@@ -172,6 +173,8 @@ class KitBody(Body):
             raise ValueError("lower must not be greater than upper")
         if self.marks is not None and self.marks != sorted(set(self.marks)):
             raise ValueError("marks must rise, each once")
+        if (self.wait_minutes_min or 0) > (self.wait_minutes_max or math.inf):
+            raise ValueError("wait_minutes_min must not be greater than wait_minutes_max")
         return self
 
 
