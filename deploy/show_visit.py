@@ -52,7 +52,9 @@ def show_checks(checks: list[dict[str, Any]], unit: str) -> None:
         if check["advice"]:
             print(f"      -> {check['advice']}")
         if slip := check["likely_slip"]:
-            print(f"      -> likely slip: {slip['kind']}; it would be {number(slip['would_be'])} {unit}")
+            would_be = slip["would_be"]
+            told = "" if would_be is None else f"; it would be {number(would_be)} {unit}"
+            print(f"      -> likely slip: {slip['kind']}{told}")
 
 
 def show_derived(visit: dict[str, Any]) -> None:

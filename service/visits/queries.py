@@ -14,7 +14,7 @@ from service.science.scores.registry import INDICES
 from service.science.types import VisitKind
 from service.science.watershed_code import WatershedCode
 from service.sites.queries import inside
-from service.sites.tables import Site
+from service.sites.tables import NetworkKit, Site
 from service.visits.question import IN_THE_RECORD, Question
 from service.visits.record import VisitRecord
 from service.visits.tables import (
@@ -162,6 +162,7 @@ def site_past(session: Session, site: str, parameters: Sequence[str], until: dat
         col(VisitReading.censored),
         col(VisitReading.kit),
         col(VisitReading.residual),
+        col(NetworkKit.kind).label("network_kit_kind"),
     )
     found = (
         sa.select(*columns)
@@ -174,6 +175,7 @@ def site_past(session: Session, site: str, parameters: Sequence[str], until: dat
                 usable(),
             ),
         )
+        .outerjoin(NetworkKit, col(NetworkKit.code) == col(VisitReading.kit))
         .where(col(Visit.site) == site, col(Visit.observed_on) <= until, col(Visit.state).in_(IN_THE_RECORD))
         .order_by(col(Visit.observed_on), col(Visit.id))
     )
@@ -184,16 +186,19 @@ def week_around(
     session: Session, site: Site, parameters: Sequence[str], on: date, days: int, within: WatershedCode
 ) -> Rows:
     """Return the anomalies of other sites of a watershed within some days of a date, nearest day first."""
+    columns: tuple[Any, ...] = (
+        col(Visit.site),
+        col(Visit.observed_on),
+        col(VisitReading.parameter),
+        col(VisitReading.anomaly),
+        col(VisitReading.kit),
+        col(NetworkKit.kind).label("network_kit_kind"),
+    )
     found = (
-        sa.select(
-            col(Visit.site),
-            col(Visit.observed_on),
-            col(VisitReading.parameter),
-            col(VisitReading.anomaly),
-            col(VisitReading.kit),
-        )
+        sa.select(*columns)
         .join(VisitReading, current(VisitReading))
         .join(Site, col(Site.code) == col(Visit.site))
+        .outerjoin(NetworkKit, col(NetworkKit.code) == col(VisitReading.kit))
         .where(
             inside(within),
             col(Visit.site) != site.code,

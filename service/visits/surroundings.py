@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from uuid import UUID
 
+from sqlalchemy import RowMapping
 from sqlmodel import Session
 
+from service.reference.load import load_catalogue
 from service.science.types import NeighbourAnomaly, PastReading, VisitKind
 from service.science.watershed_code import WatershedCode, neighbourhood
-from service.sites.keep_kit import find_kits
 from service.sites.tables import Site
 from service.visits.interpret import Interpreted
 from service.visits.queries import Rows, site_past, week_around
@@ -50,8 +51,6 @@ def look_around(
         within = neighbourhood(WatershedCode(site.watershed_scheme, site.watershed_code))
         if within is not None:
             around = week_around(session, site, parameters, on, SAME_WEEK_DAYS, within)
-    kits = find_kits(session, {row["kit"] for row in (*past, *around) if row["kit"]})
-    kinds = {code: kit.kind for code, kit in kits.items()}
     moment = body.observed_at.astimezone(UTC)
     doubles = [
         row
@@ -65,15 +64,22 @@ def look_around(
     is_duplicate = body.kind is VisitKind.FIELD_REPLICATE
     counterpart = VisitKind.ROUTINE if is_duplicate else VisitKind.FIELD_REPLICATE
     return Surroundings(
-        history=_readings([row for row in past if row["observed_on"] < on], VisitKind.ROUTINE, kinds),
-        neighbours=_neighbours(around, kinds),
+        history=_readings([row for row in past if row["observed_on"] < on], VisitKind.ROUTINE),
+        neighbours=_neighbours(around),
         twins=tuple(sorted({str(row["visit_id"]) for row in doubles})),
-        same_day=_readings([row for row in past if row["observed_on"] == on], counterpart, kinds),
+        same_day=_readings([row for row in past if row["observed_on"] == on], counterpart),
         same_catch_on=tuple(sorted({row["observed_on"] for row in catches if row["observed_on"] < on})),
     )
 
 
-def _readings(rows: Rows, kind: VisitKind, kinds: Mapping[str, str]) -> dict[str, tuple[PastReading, ...]]:
+def _kind_of(row: RowMapping) -> str | None:
+    """Return the kind of the kit of a row, of the catalogue or of the network's own."""
+    listed = load_catalogue().kits.get(row["kit"])
+    kind: str | None = listed.kind if listed else row["network_kit_kind"]
+    return kind
+
+
+def _readings(rows: Rows, kind: VisitKind) -> dict[str, tuple[PastReading, ...]]:
     """Return the readings of one kind of visit among rows, by parameter."""
     found: defaultdict[str, list[PastReading]] = defaultdict(list)
     for row in rows:
@@ -84,18 +90,18 @@ def _readings(rows: Rows, kind: VisitKind, kinds: Mapping[str, str]) -> dict[str
                     value=row["value"],
                     censored=row["censored"],
                     kit=row["kit"],
-                    kind=kinds.get(row["kit"]),
+                    kind=_kind_of(row),
                     residual=row["residual"],
                 )
             )
     return {parameter: tuple(readings) for parameter, readings in found.items()}
 
 
-def _neighbours(around: Rows, kinds: Mapping[str, str]) -> dict[str, tuple[NeighbourAnomaly, ...]]:
+def _neighbours(around: Rows) -> dict[str, tuple[NeighbourAnomaly, ...]]:
     """Keep for each parameter, site and kind of method the newest anomaly of the week."""
     newest: dict[tuple[str, str, str | None], NeighbourAnomaly] = {}
     for row in around:
-        kind = kinds.get(row["kit"])
+        kind = _kind_of(row)
         newest[row["parameter"], row["site"], kind] = NeighbourAnomaly(
             row["site"], row["anomaly"], row["kit"], kind
         )

@@ -177,8 +177,14 @@ def judge(
     z_own = smallest_distance(point, centre.median, centre.censored) / centre.spread
     threshold_own = threshold(centre.count, thresholds)
     around = neighbourhood or Neighbourhood()
+    if len(around.anomalies) >= neighbours_minimum and centre.censored is not None:
+        # Of a site that is usually beyond the kit no residuals exist: the limit itself moves with the others.
+        expected = centre.median + median(around.anomalies)
+        z_residual = smallest_distance(point, expected, centre.censored) / centre.spread
+        suspect = z_residual > threshold_own and z_own > z_own_minimum
+        return Judgement(suspect, z_own, threshold_own, z_residual, threshold_own)
     too_few = len(around.anomalies) < neighbours_minimum or len(around.past_residuals) < min(thresholds)
-    if too_few or centre.censored is not None:
+    if too_few:
         return Judgement(z_own > threshold_own, z_own, threshold_own)
     residuals = centre_of([Point(residual) for residual in around.past_residuals], floor)
     expected = centre.median + median(around.anomalies) + residuals.median

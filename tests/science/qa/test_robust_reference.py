@@ -186,10 +186,22 @@ def test_near_its_own_history_nothing_is_suspect_whatever_the_neighbours_do():
     assert not judgement.suspect
 
 
-def test_a_censored_centre_leaves_the_own_history():
+@pytest.mark.parametrize(
+    ("anomalies", "z_residual", "suspect"),
+    [
+        ((-0.7,) * 3, 0.0, False),
+        ((-0.3,) * 3, 4.0, False),
+        ((0.0,) * 3, 7.0, True),
+        ((-0.7,) * 2, None, True),
+    ],
+)
+def test_a_limit_as_the_centre_moves_with_the_neighbours(anomalies, z_residual, suspect):
+    # by hand: 1.3 against "more than 2.0" is 7 spreads of 0.1; what the neighbours fell is taken off
     centre = centre_of([Point(2.0, ABOVE)] * 20, floor=0.1)
-    around = Neighbourhood((-0.7,) * 4, (0.0,) * 10)
-    assert judge(Point(1.3), centre, 0.1, THRESHOLDS, around).z_residual is None
+    judgement = judge(Point(1.3), centre, 0.1, THRESHOLDS, Neighbourhood(anomalies))
+    assert judgement.z_own == pytest.approx(7.0)
+    assert judgement.z_residual == (None if z_residual is None else pytest.approx(z_residual))
+    assert judgement.suspect is suspect
 
 
 @pytest.mark.parametrize(("anomalies", "residuals"), [(2, 8), (3, 7)])

@@ -121,6 +121,26 @@ def test_neighbours_take_off_what_happened_to_all(anomalies, depth_cm, flag, res
     assert found.evidence["residual"] == (None if residual is None else pytest.approx(residual, abs=2e-3))
 
 
+@pytest.mark.parametrize(
+    ("depth_cm", "anomalies", "flag"),
+    [
+        # by hand, log10: 14 of 120 cm is -0.933; the neighbours fell by 0.70, so 0.233 is left, 2.33 floors
+        (14, (-0.7, -0.65, -0.7), 1),
+        # the neighbours did not move: 9.33 floors against a threshold of 5.942
+        (14, (0.0, 0.02, -0.03), 3),
+        (14, (-0.7, -0.65), 3),  # two are too few
+    ],
+)
+def test_a_storm_at_a_site_that_is_usually_clearer_than_the_tube(depth_cm, anomalies, flag):
+    reading = read("transparency", depth_cm, kit=TUBE_120)
+    usual = by(TUBE_120, [120] * 10, censored=Censoring.ABOVE)
+    visit = replace(
+        visit_with(reading, history={"transparency": usual}),
+        neighbours=neighbours_of(reading, *anomalies, kit=TUBE_120.code, kind="tube"),
+    )
+    assert site_outlier.run(reading, visit, limits_for("site-outlier", "transparency")).flag == flag
+
+
 def test_neighbours_with_another_method_are_not_asked():
     reading = read("dissolved_oxygen", 9.0, kit=OXYGEN_TITRATOR)
     visit = replace(
