@@ -22,6 +22,7 @@ from service.core.errors import (
     WadebookError,
 )
 from service.core.request_id import HEADER, request_id
+from service.core.schema import CODE_PATTERN
 
 LOG = logging.getLogger("wadebook.http")
 
@@ -101,8 +102,11 @@ def _plain(error: dict[str, Any]) -> str:
         "string_type": "must be text in quotes",
         "bool_type": "must be true or false",
         "finite_number": "must be a finite number; NaN and infinity are not readings",
+        "model_attributes_type": "must be a JSON object; send it with Content-Type: application/json",
         "string_unicode": "holds characters that are no valid text",
     }
+    if kind == "string_pattern_mismatch" and error["ctx"]["pattern"] == CODE_PATTERN:
+        return "write a code of at most 48 lower-case letters, digits, hyphens and underscores"
     return plain.get(kind, told)
 
 

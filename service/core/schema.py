@@ -89,10 +89,11 @@ def _known_zone(name: str) -> str:
 
 Line = Annotated[str, Field(min_length=1, max_length=120), AfterValidator(_printable)]
 Note = Annotated[str, Field(max_length=2000), AfterValidator(_printable)]
+CODE_PATTERN = r"^[a-z0-9][a-z0-9_-]{0,47}$"
 Code = Annotated[
     str,
     Field(
-        pattern=r"^[a-z0-9][a-z0-9_-]{0,47}$",
+        pattern=CODE_PATTERN,
         description="Lower-case letters, digits, hyphens and underscores; never changes once given.",
     ),
 ]

@@ -13,6 +13,10 @@ from service.science.types import Reading, Visit
 
 NEEDS = ("oxygen_low", "ph_low", "ph_high")
 KEEP_AWAY = "Stay out of the water and keep others out. Do not touch the water and take no more samples."
+FROM_THE_BANK = (
+    "Stay out of the water and keep others out. Repeat the test only with water that you can draw from the "
+    "bank."
+)
 CALL_FIRST = "Call the local authority first; the service cannot do that for you."
 LEAVE_ALIVE = (
     "Take a sharp photograph, note the exact place, and leave the animal where it is unless told otherwise."
@@ -60,13 +64,13 @@ def _of_readings(visit: Visit, limits: Mapping[str, float]) -> Iterator[Alert]:
     for reading in visit.readings:
         if reading.parameter == "dissolved_oxygen" and reading.high < limits["oxygen_low"]:
             message = _told(reading, "below", limits["oxygen_low"], "fish may be dying")
-            yield Alert("very-low-oxygen", message, (KEEP_AWAY, CALL_FIRST))
+            yield Alert("very-low-oxygen", message, (FROM_THE_BANK, CALL_FIRST))
         if reading.parameter == "ph" and reading.high < limits["ph_low"]:
             message = _told(reading, "below", limits["ph_low"], "acid may have got in")
-            yield Alert("extreme-ph", message, (KEEP_AWAY, CALL_FIRST))
+            yield Alert("extreme-ph", message, (FROM_THE_BANK, CALL_FIRST))
         if reading.parameter == "ph" and reading.low > limits["ph_high"]:
             message = _told(reading, "above", limits["ph_high"], "lye, lime or cement may have got in")
-            yield Alert("extreme-ph", message, (KEEP_AWAY, CALL_FIRST))
+            yield Alert("extreme-ph", message, (FROM_THE_BANK, CALL_FIRST))
 
 
 def _of_catch(visit: Visit) -> Iterator[Alert]:

@@ -52,9 +52,9 @@ def test_a_taken_code_is_refused_and_changes_nothing(with_ibis: Api) -> None:
 
 
 BROKEN = [
-    ({"code": "Ibis"}, "/code", "pattern"),
-    ({"code": "ibis\n"}, "/code", "pattern"),
-    ({"code": "i" * 49}, "/code", "pattern"),
+    ({"code": "Ibis"}, "/code", "lower-case letters"),
+    ({"code": "ibis\n"}, "/code", "lower-case letters"),
+    ({"code": "i" * 49}, "/code", "lower-case letters"),
     ({"code": 7}, "/code", "text"),
     ({"name": ""}, "/name", "at least 1"),
     ({"name": "x" * 121}, "/name", "at most 120"),

@@ -2,7 +2,7 @@ from dataclasses import replace
 
 import pytest
 
-from service.science.alerts import CALL_FIRST, CLEAN_GEAR, KEEP_AWAY, LEAVE_ALIVE, raise_alerts
+from service.science.alerts import CALL_FIRST, CLEAN_GEAR, FROM_THE_BANK, KEEP_AWAY, LEAVE_ALIVE, raise_alerts
 from service.science.catch import Catch, CountScheme
 from service.science.types import Kit
 from tests.science.kits import OXYGEN_DROPS, OXYGEN_METER, OXYGEN_TABLETS, PH_HALF, PH_WHOLE, read
@@ -13,6 +13,7 @@ from tests.science.qa.visits import visit_with
 LIMITS = CATALOGUE.alert_limits
 PH_METER = Kit("ph-meter", "pH meter", "meter", "ph", "std units", 0, 14, step=0.1, accuracy=0.2)
 AWAY, ANIMAL = (KEEP_AWAY, CALL_FIRST), (LEAVE_ALIVE, CLEAN_GEAR)
+FROM_BANK = (FROM_THE_BANK, CALL_FIRST)
 
 
 def alerts(*readings, catch=(), **conditions):
@@ -110,14 +111,14 @@ def test_a_visit_without_a_catch():
         (
             alerts(read("dissolved_oxygen", 1.0, kit=OXYGEN_DROPS)),
             "Dissolved oxygen 1 mg/L is below 3 mg/L: fish may be dying.",
-            AWAY,
+            FROM_BANK,
         ),
-        (alerts(read("ph", 3.0)), "pH 3 is below 4.5: acid may have got in.", AWAY),
-        (alerts(read("ph", 11.5)), "pH 11.5 is above 10: lye, lime or cement may have got in.", AWAY),
+        (alerts(read("ph", 3.0)), "pH 3 is below 4.5: acid may have got in.", FROM_BANK),
+        (alerts(read("ph", 11.5)), "pH 11.5 is above 10: lye, lime or cement may have got in.", FROM_BANK),
         (
             alerts(read("ph", 4.0, kit=PH_WHOLE, censored="<")),
             "pH < 4 is below 4.5: acid may have got in.",
-            AWAY,
+            FROM_BANK,
         ),
         (alerts(dead_fish=True), "Dead or gasping fish were seen.", AWAY),
         (

@@ -99,7 +99,7 @@ BROKEN = [
     ({"water_class": "tepid"}, "/water_class", "cold|warm"),
     ({"time_zone": "Mars/Olympus"}, "/time_zone", "IANA"),
     ({"established_on": "2026-02-30"}, "/established_on", "day that exists"),
-    ({"stream": "Ash Run"}, "/stream", "pattern"),
+    ({"stream": "Ash Run"}, "/stream", "lower-case letters"),
     ({"watershed": {"scheme": "huc", "code": 2070010}}, "/watershed/code", "text"),
     ({"watershed": {"scheme": "huc"}}, "/watershed/code", "missing"),
     ({"watershed": {"scheme": "huc", "code": "020"}}, "/watershed", "even number"),

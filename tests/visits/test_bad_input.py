@@ -34,7 +34,7 @@ def with_reading(**changes: Any) -> dict:
         (visit(observed_at="12/03/2026 10:15"), "/observed_at", "offset"),
         (visit(site="nowhere-01"), "/site", "no site nowhere-01"),
         (visit(visit_id="7"), "/visit_id", "UUID"),
-        (visit(team="Ada Lovelace"), "/team", "pattern"),
+        (visit(team="Ada Lovelace"), "/team", "lower-case letters"),
         (visit(student="x"), "/student", "not known here"),
         (visit(notes="bell\u0007"), "/notes", "control character"),
         (visit(notes="nul\u0000"), "/notes", "control character"),

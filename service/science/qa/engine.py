@@ -90,15 +90,16 @@ def _of_visit(check: VisitCheck, stage_view: Visit, limits_for: LimitsFor) -> Fi
 def _of_reading(
     check: ReadingCheck, reading: Reading, stage_view: Visit, limits_for: LimitsFor, failed_check: str | None
 ) -> Finding | None:
-    if failed_check is not None:
-        return Finding(
-            Flag.NOT_EVALUATED,
-            f"Not compared, because this reading already failed another check ({failed_check}).",
-            {"failed_check": failed_check},
-        )
     limits = limits_for(check.id, reading.parameter)
     about = f" for {parameter_words(reading.parameter)}"
-    return _without_limits(check, limits, about) or check.run(reading, stage_view, limits)
+    found = _without_limits(check, limits, about) or check.run(reading, stage_view, limits)
+    if failed_check is None or found is None:
+        return found
+    return Finding(
+        Flag.NOT_EVALUATED,
+        f"Not compared, because this reading already failed another check ({failed_check}).",
+        {"failed_check": failed_check},
+    )
 
 
 def _without_limits(check: Check, limits: Limits, about: str) -> Finding | None:
