@@ -158,6 +158,21 @@ def test_the_distance_from_the_median_is_kept_from_five_days_on(count, anomaly):
     assert found.evidence.get("anomaly") == anomaly
 
 
+@pytest.mark.parametrize(
+    ("censored", "depth_cm", "anomaly"),
+    [
+        # by hand: usually more than 60 cm, now 30: it fell by log10(2) at least; a full tube did not move
+        (Censoring.ABOVE, 30, -0.30103),
+        (Censoring.ABOVE, 60, 0.0),
+    ],
+)
+def test_a_site_that_is_usually_beyond_the_tube_tells_the_least_it_moved(censored, depth_cm, anomaly):
+    usual = by(TUBE_60, [60] * 10, censored=censored)
+    found = finding(read("transparency", depth_cm, kit=TUBE_60), usual)
+    assert found.evidence["anomaly"] == pytest.approx(anomaly, abs=1e-5)
+    assert found.evidence["residual"] is None
+
+
 def test_no_history_at_all_is_not_evaluated():
     assert finding(read("ph", 7.0), []).flag is Flag.NOT_EVALUATED
 

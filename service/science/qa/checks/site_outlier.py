@@ -108,14 +108,19 @@ def _neighbourhood(
 def _moved(place: float, centre: Centre, around: Neighbourhood) -> Evidence:
     """Return how far the reading is from the site's median, and from what its neighbours did.
 
-    A censored reading stands at its limit; against a censored median there is no distance to tell.
+    A censored reading stands at its limit. Where the median is only known to lie beyond a limit, the anomaly
+    is the least that the stream can have moved: enough to tell the neighbours of a storm.
     """
-    anomaly = None if centre.censored is not None else place - centre.median
-    enough = anomaly is not None and len(around.anomalies) >= NEIGHBOURS_WANTED
+    anomaly = place - centre.median
+    if centre.censored is Censoring.ABOVE:
+        anomaly = min(anomaly, 0.0)
+    if centre.censored is Censoring.BELOW:
+        anomaly = max(anomaly, 0.0)
+    has_residual = centre.censored is None and len(around.anomalies) >= NEIGHBOURS_WANTED
     return {
         "anomaly": anomaly,
         "neighbours": len(around.anomalies),
-        "residual": anomaly - median(around.anomalies) if enough and anomaly is not None else None,
+        "residual": anomaly - median(around.anomalies) if has_residual else None,
     }
 
 
