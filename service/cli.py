@@ -20,6 +20,7 @@ from service.core.settings import Settings, read_settings
 from service.demo import load_demo
 from service.reference.errors import ReferenceDataError
 from service.review.recheck import BATCH, recheck_all
+from service.review.rescore import rescore_all
 from service.schools.keep_key import create_key
 from service.schools.tables import Role
 
@@ -66,10 +67,15 @@ def _parser() -> argparse.ArgumentParser:
     demo.set_defaults(run=_demo)
 
     recheck = commands.add_parser("recheck", help="check stored visits again after rules or kits changed")
-    recheck.add_argument(
-        "--from", dest="since", type=date.fromisoformat, help="first local date, year-month-day"
-    )
     recheck.set_defaults(run=_recheck)
+    rescore = commands.add_parser(
+        "rescore", help="score stored visits anew after definitions or criteria changed"
+    )
+    rescore.set_defaults(run=_rescore)
+    for again in (recheck, rescore):
+        again.add_argument(
+            "--from", dest="since", type=date.fromisoformat, help="first local date, year-month-day"
+        )
 
     key = commands.add_parser("key", help="make keys").add_subparsers(required=True, metavar="WHAT")
     create = key.add_parser("create", help="make a key and print it; it is shown only now")
@@ -106,6 +112,19 @@ def _recheck(settings: Settings, asked: argparse.Namespace) -> None:
                 show_progress(f"{done} visits checked, up to {on}; {changed} came out differently")
         session.commit()
     print(f"{done} visits checked; {changed} came out differently")
+
+
+def _rescore(settings: Settings, asked: argparse.Namespace) -> None:
+    engine = make_engine(settings.database_url, timeout_s=settings.statement_timeout_s)
+    seen = scored = changed = 0
+    with Session(engine, expire_on_commit=False) as session:
+        for on, visits, anew, differing in rescore_all(session, asked.since):
+            session.commit()
+            seen, scored, changed = seen + visits, scored + anew, changed + differing
+            show_progress(
+                f"{seen} visits seen, up to {on}; {scored} scored anew, {changed} came out differently"
+            )
+    print(f"{seen} visits seen; {scored} scored anew, {changed} came out differently")
 
 
 def _create_key(settings: Settings, asked: argparse.Namespace) -> None:

@@ -55,9 +55,14 @@ SCORE_COLUMNS = tuple(
         "high",
         "bands",
         "reasons",
+        "inputs",
         "reference_version",
     )
 )
+
+
+# By the newest definition of its index that has scored the visit.
+STANDING_SCORE = col(VisitScore.superseded).is_(False)
 
 
 def _page(
@@ -112,9 +117,14 @@ def scores_after(
     band: str | None = None,
     definition: int | None = None,
 ) -> Rows:
-    """Return scores by date, visit, index and definition, beginning after a key."""
+    """Return scores by date, visit, index and definition, beginning after a key.
+
+    Those of superseded definitions only where their definition is asked for.
+    """
     found = sa.select(*VISIT_COLUMNS, *SCORE_COLUMNS).join(Site).join(VisitScore, current(VisitScore))
     found = found.where(*asked(question))
+    if definition is None:
+        found = found.where(STANDING_SCORE)
     exact = ((VisitScore.index, index), (VisitScore.band, band), (VisitScore.definition, definition))
     found = found.where(*(col(column) == wanted for column, wanted in exact if wanted is not None))
     order = (col(Visit.observed_on), col(Visit.id), col(VisitScore.index), col(VisitScore.definition))
@@ -131,7 +141,7 @@ def readings_of(session: Session, visit_ids: Collection[UUID]) -> Rows:
 def scores_of(session: Session, visit_ids: Collection[UUID]) -> Rows:
     """Return the scores of these visits, in the order of visit and index."""
     found = sa.select(col(Visit.id).label("visit_id"), *SCORE_COLUMNS)
-    found = found.join(VisitScore, current(VisitScore)).where(col(Visit.id).in_(visit_ids))
+    found = found.join(VisitScore, current(VisitScore)).where(col(Visit.id).in_(visit_ids), STANDING_SCORE)
     order = (col(Visit.id), col(VisitScore.index), col(VisitScore.definition))
     return session.execute(found.order_by(*order)).mappings().all()
 
@@ -168,7 +178,7 @@ def scores_by_band(session: Session, question: Question) -> Sequence[Any]:
         .select_from(Visit)
         .join(Site)
         .join(VisitScore, current(VisitScore))
-        .where(*asked(question))
+        .where(*asked(question), STANDING_SCORE)
         .group_by(*kinds)
         .order_by(*kinds[:2])
     )

@@ -53,7 +53,7 @@ class ScoreQuery(NetworkQuery):
     band: Name | None = None
     definition: Annotated[
         int | None,
-        Field(ge=1, le=32_767, description="Definition of the index; left out: all that are stored."),
+        Field(ge=1, le=32_767, description="Definition of the index, also an older one; left out: the one that stands."),
     ] = None
 
 
@@ -128,6 +128,7 @@ class ScoreRow(Row):
     high: float | None
     bands: dict[str, float]
     reasons: list[str]
+    inputs: list[str]
     reference_version: str
 
 

@@ -41,7 +41,7 @@ from service.reference.taxon_name import all_names
 from service.science.alerts import NEEDS as ALERT_NEEDS
 from service.science.qa.check import Check
 from service.science.qa.registry import CHECKS
-from service.science.scores.index import Index
+from service.science.scores.index import Index, ReadingIndex
 from service.science.scores.registry import INDICES
 
 VERSION_DIGITS = 12
@@ -77,7 +77,9 @@ def _of_the_service() -> Catalogue:
     return read_catalogue(files("service.reference").joinpath("data"), CHECKS, INDICES)
 
 
-def read_catalogue(folder: Traversable, checks: Sequence[Check], indices: Sequence[Index]) -> Catalogue:
+def read_catalogue(
+    folder: Traversable, checks: Sequence[Check], indices: Sequence[Index | ReadingIndex]
+) -> Catalogue:
     """Return the reference data of a folder, fitting the given checks and indices; raises as above."""
     faults: list[Breach] = []
     tables = _read(folder, faults)
@@ -134,7 +136,7 @@ def _misfits(
     tables: _Tables,
     definitions: dict[DefinitionKey, tuple[Row, ListedDefinition]],
     checks: Sequence[Check],
-    indices: Sequence[Index],
+    indices: Sequence[Index | ReadingIndex],
 ) -> Iterator[Breach]:
     parameters = {parameter.id: parameter for _, parameter in tables.parameters}
     keys = frozenset(definitions)

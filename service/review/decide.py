@@ -17,9 +17,9 @@ from service.science.flags import Flag
 from service.sites.queries import site_by_code
 from service.sites.tables import Site
 from service.visits.effective_flag import flag_of_visit
-from service.visits.queries import load_record
 from service.visits.reconclude import reconclude
 from service.visits.record import VisitRecord
+from service.visits.records.queries import load_record
 from service.visits.tables import State, Visit, VisitReading
 
 STATES = {Action.RELEASE: State.RELEASED, Action.REJECT: State.REJECTED}

@@ -230,11 +230,27 @@ def newest_blank(session: Session, school: str, lot: str) -> sa.RowMapping | Non
 def visits_from(
     session: Session, since: date | None, after: tuple[date, UUID] | None, limit: int
 ) -> Sequence[Visit]:
-    """Return visits in the record by date and id, from a date on and beginning after a key."""
+    """Return visits in the record by date and id, from a date on and beginning after a key.
+
+    Nobody else writes them until the transaction ends.
+    """
+    found = _in_order(sa.select(Visit), since, after)
+    return session.execute(found.limit(limit).with_for_update(of=Visit)).scalars().all()
+
+
+def visits_to_score(
+    session: Session, since: date | None, after: tuple[date, UUID] | None, limit: int
+) -> Sequence[tuple[Visit, Site, str]]:
+    """Return visits as :func:`visits_from` does, each with its site and what it was scored with."""
+    found = sa.select(Visit, Site, col(VisitRevision.scored_with))
+    found = found.join(Site, col(Site.code) == col(Visit.site)).join(VisitRevision, current(VisitRevision))
+    found = _in_order(found, since, after).limit(limit).with_for_update(of=Visit)
+    return [tuple(row) for row in session.execute(found)]
+
+
+def _in_order(found: Any, since: date | None, after: tuple[date, UUID] | None) -> Any:
     order = (col(Visit.observed_on), col(Visit.id))
-    found = select(Visit).where(col(Visit.state).in_(IN_THE_RECORD))
+    found = found.where(col(Visit.state).in_(IN_THE_RECORD)).order_by(*order)
     if since is not None:
         found = found.where(col(Visit.observed_on) >= since)
-    if after is not None:
-        found = found.where(sa.tuple_(*order) > sa.tuple_(*after))
-    return session.exec(found.order_by(*order).limit(limit)).all()
+    return found if after is None else found.where(sa.tuple_(*order) > sa.tuple_(*after))

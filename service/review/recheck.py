@@ -1,23 +1,25 @@
 """Check stored visits again, after a rule, a kit or a place has changed. What a person decided stays."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, date
 from typing import Any
 
-from sqlmodel import Session, SQLModel
+from sqlmodel import Session
 
 from service.changes.queries import record_change
 from service.changes.tables import Subject
 from service.core.settings import Settings
+from service.review.differences import says_the_same
 from service.review.queries import decisions_of, visits_from
 from service.review.tables import Action
 from service.sites.queries import site_by_code
 from service.visits.build_record import build_record
 from service.visits.effective_flag import flag_of_visit
-from service.visits.queries import load_record, replace_findings
 from service.visits.rebuild_body import rebuild_body
 from service.visits.reconclude import reconclude
 from service.visits.record import VisitRecord
+from service.visits.records.queries import load_record, replace_findings
 from service.visits.tables import Visit, VisitReading
 
 BATCH = 200
@@ -61,10 +63,7 @@ def recheck_visit(session: Session, settings: Settings, visit: Visit) -> bool:
     for old, new in zip(before.readings, again.readings, strict=True):
         _take_over(old, new, decided)
     replace_findings(session, again)
-    standing = VisitRecord(
-        visit, before.revision, before.readings, before.counts, again.findings, again.derived, again.scores,
-        before.alerts,
-    )  # fmt: skip
+    standing = replace(before, findings=again.findings)
     visit.flag = flag_of_visit(standing)
     if not decisions:
         visit.state = again.visit.state
@@ -89,16 +88,7 @@ def _differs(before: VisitRecord, again: VisitRecord, decided: set[int | None]) 
     )
     pairs: tuple[tuple[Any, Any], ...] = (
         (before.findings, again.findings),
-        (before.scores, again.scores),
+        ([row for row in before.scores if not row.superseded], again.scores),
         (before.readings, again.readings),
     )
-    return flags or any(_said(old) != _said(new) for old, new in pairs)
-
-
-def _said(rows: list[SQLModel]) -> list[dict[str, Any]]:
-    """Return what rows say by name, without the flags of readings and what a person did."""
-    said = []
-    for row in rows:
-        apart = {"reference_version", "accepted"} | ({"flag"} if isinstance(row, VisitReading) else set())
-        said.append(row.model_dump(exclude=apart))
-    return sorted(said, key=lambda row: (row.get("position", 0), row.get("check") or row.get("index") or ""))
+    return flags or not all(says_the_same(old, new) for old, new in pairs)

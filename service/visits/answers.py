@@ -101,7 +101,10 @@ class DerivedAnswer(Answer):
 
 
 class ScoreAnswer(Answer):
-    """A score with its doubt: interval, the chance of each band, its standing and why."""
+    """A score with its doubt: interval, the chance of each band, its standing and why.
+
+    `inputs` say what it was made of, `reference_version` which reference data stood behind it.
+    """
 
     index: str
     definition: int
@@ -113,6 +116,7 @@ class ScoreAnswer(Answer):
     bands: dict[str, float]
     reasons: list[str]
     inputs: list[str]
+    reference_version: str
 
 
 class AlertAnswer(Answer):

@@ -12,11 +12,10 @@ from service.science.qa.engine import Assessment
 from service.science.qa.explained import assess_with_slips
 from service.science.qa.registry import CATCH_CHECKS, CHECKS
 from service.science.scores.index import Score
-from service.science.scores.qualify import qualify
-from service.science.scores.registry import score_catch
 from service.sites.tables import Site
 from service.visits.interpret import Interpreted
 from service.visits.schemas import VisitBody
+from service.visits.score_visit import NetworkRules, score_visit
 from service.visits.surroundings import Surroundings
 
 
@@ -40,6 +39,7 @@ def assess_visit(
     interpreted: Interpreted,
     site: Site,
     surroundings: Surroundings,
+    rules: NetworkRules,
     received_at: datetime,
     catalogue: Catalogue,
 ) -> Assessed:
@@ -62,14 +62,17 @@ def assess_visit(
     found = assess_with_slips(visit, CHECKS, catalogue.limits_for)
     if visit.kind is science.VisitKind.FIELD_BLANK:
         return Assessed(found, (), (), ())
-    failed = {reading.position for reading in found.readings if reading.flag is Flag.FAIL}
-    sound = tuple(reading for reading in visit.readings if reading.position not in failed)
+    flags = {reading.position: reading.flag for reading in found.readings}
+    sound = tuple(reading for reading in visit.readings if flags[reading.position] is not Flag.FAIL)
     sound_visit = replace(visit, readings=sound)
-    derived = derive(sound_visit)
+    doubted = (position for position, flag in flags.items() if flag is Flag.SUSPECT)
+    catch_flag = roll_up(
+        result.finding.flag for result in found.visit_results if result.check in CATCH_CHECKS
+    )
     return Assessed(
         assessment=found,
-        derived=derived,
-        scores=_scores(interpreted, found, catalogue),
+        derived=derive(sound_visit),
+        scores=score_visit(sound_visit, doubted, catch_flag, rules, catalogue, interpreted.seed),
         alerts=raise_alerts(sound_visit, catalogue.alert_limits),
     )
 
@@ -85,11 +88,3 @@ def science_site(site: Site) -> science.Site:
         established_on=site.established_on,
         water_class=site.water_class,
     )
-
-
-def _scores(interpreted: Interpreted, found: Assessment, catalogue: Catalogue) -> tuple[Score, ...]:
-    if interpreted.catch is None:
-        return ()
-    scores = score_catch(interpreted.catch, catalogue.definitions, interpreted.seed)
-    flag = roll_up(result.finding.flag for result in found.visit_results if result.check in CATCH_CHECKS)
-    return qualify(scores, flag)

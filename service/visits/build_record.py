@@ -13,7 +13,9 @@ from service.sites.keep_lot import find_lots
 from service.sites.tables import Site
 from service.visits.assess import assess_visit
 from service.visits.compose import compose
+from service.visits.conclusions import scored_with
 from service.visits.interpret import interpret_body
+from service.visits.network_rules import find_rules
 from service.visits.record import VisitRecord
 from service.visits.schemas import VisitBody
 from service.visits.surroundings import look_around
@@ -48,7 +50,8 @@ def build_record(
     if content_hash is not None:
         interpreted = replace(interpreted, content_hash=content_hash)
     surroundings = look_around(session, site, body, interpreted, visit_id, received_at)
-    assessed = assess_visit(body, interpreted, site, surroundings, received_at, catalogue)
+    rules = find_rules(session, site, interpreted.observed_at.date())
+    assessed = assess_visit(body, interpreted, site, surroundings, rules, received_at, catalogue)
     return compose(
         visit_id,
         revision,
@@ -60,4 +63,5 @@ def build_record(
         received_at=received_at,
         release_suspect=settings.release_suspect,
         reference_version=catalogue.version,
+        scored_with=scored_with(catalogue, rules),
     )

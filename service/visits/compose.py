@@ -38,11 +38,13 @@ def compose(
     received_at: datetime,
     release_suspect: bool,
     reference_version: str,
+    scored_with: str,
 ) -> VisitRecord:
     """Return the rows of a revision, not yet stored."""
     holding = {Flag.FAIL} if release_suspect else {Flag.FAIL, Flag.SUSPECT}
     part: Fields = {"visit_id": visit_id, "revision": revision}
     arrival: Fields = {"key_id": key_id, "received_at": received_at, "reference_version": reference_version}
+    arrival["scored_with"] = scored_with
     return VisitRecord(
         visit=Visit(
             id=visit_id,

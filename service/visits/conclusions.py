@@ -1,11 +1,14 @@
 """What follows from a visit's readings and catch, as the rows that store it."""
 
+import hashlib
 import math
 from collections.abc import Iterable
 from typing import Any
 
+from service.reference.catalogue import Catalogue
 from service.science.derived_values import Derived
 from service.science.scores.index import Score
+from service.visits.score_visit import NetworkRules
 from service.visits.tables import VisitDerived, VisitScore
 
 Fields = dict[str, Any]
@@ -53,3 +56,8 @@ def score_rows(part: Fields, scores: Iterable[Score], reference_version: str) ->
         )
         for score in scores
     ]
+
+
+def scored_with(catalogue: Catalogue, rules: NetworkRules) -> str:
+    """Return what tells the definitions and rules of a visit's scores from any others."""
+    return f"{catalogue.version}-{hashlib.sha256(repr(rules).encode()).hexdigest()[:12]}"

@@ -40,8 +40,11 @@ def seed_of(content_hash: str) -> int:
 
 
 def content_hash(body: VisitBody) -> str:
-    """Return what tells one content from another, whichever id it travels under."""
-    content = body.model_dump(mode="json", exclude={"visit_id"})
+    """Return what tells one content from another, whichever id it travels under.
+
+    A field that is left out counts as its default, so that a field added later changes no hash.
+    """
+    content = body.model_dump(mode="json", exclude={"visit_id"}, exclude_defaults=True)
     return hashlib.sha256(json.dumps(content, sort_keys=True).encode()).hexdigest()
 
 
@@ -49,7 +52,8 @@ def catch_hash(body: CatchBody | None) -> str | None:
     """Return what tells one catch from another; ``None`` without animals, which are alike without a slip."""
     if body is None or not body.counts:
         return None
-    lines = sorted(json.dumps(line.model_dump(mode="json"), sort_keys=True) for line in body.counts)
+    written = (line.model_dump(mode="json", exclude_defaults=True) for line in body.counts)
+    lines = sorted(json.dumps(line, sort_keys=True) for line in written)
     return hashlib.sha256("\n".join(lines).encode()).hexdigest()
 
 

@@ -7,8 +7,9 @@ from sqlmodel import Session
 from service.schools.caller import Caller
 from service.sites.queries import site_by_code
 from service.sites.tables import Site
-from service.visits.queries import load_record, visit_by_id
+from service.visits.queries import visit_by_id
 from service.visits.record import VisitRecord
+from service.visits.records.queries import load_record
 from service.visits.tables import State
 
 

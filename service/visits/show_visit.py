@@ -66,8 +66,9 @@ def shown_visit(record: VisitRecord, site: Site, caller: Caller, who_to_call: st
         catch=_catch(record, load_catalogue()),
         derived=[DerivedAnswer(**row.model_dump(exclude=PART)) for row in record.derived],
         scores=[
-            ScoreAnswer(**row.model_dump(exclude=PART | {"reference_version"}))
-            for row in sorted(record.scores, key=lambda row: (row.index, row.definition))
+            ScoreAnswer(**row.model_dump(exclude=PART | {"superseded"}))
+            for row in sorted(record.scores, key=lambda row: row.index)
+            if not row.superseded
         ],
         alerts=[shown_alert(row, who_to_call) for row in record.alerts] if sees_all else [],
         private=_private(revision) if sees_all else None,

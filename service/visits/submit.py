@@ -19,8 +19,9 @@ from service.sites.queries import site_by_code
 from service.sites.tables import Site
 from service.visits.build_record import build_record
 from service.visits.interpret import content_hash
-from service.visits.queries import insert_record, load_record, visit_by_id
+from service.visits.queries import visit_by_id
 from service.visits.record import VisitRecord
+from service.visits.records.queries import insert_record, load_record
 from service.visits.schemas import VisitBody
 from service.visits.tables import Visit
 

@@ -66,7 +66,11 @@ class Visit(SQLModel, table=True):
 
 
 class VisitRevision(SQLModel, table=True):
-    """One handed-in version of a visit, as sent and when."""
+    """One handed-in version of a visit, as sent and when.
+
+    ``gauging`` is what the discharge was measured by, ``bottles`` a test of oxygen demand. ``scored_with``
+    names the definitions and rules that its scores were made with.
+    """
 
     __tablename__ = "visit_revision"
 
@@ -80,12 +84,15 @@ class VisitRevision(SQLModel, table=True):
     notes: str | None = Field(default=None, max_length=2000)
     catch: dict[str, Any] | None = Field(default=None, sa_type=document())
     catch_hash: str | None = Field(default=None, max_length=64)
+    gauging: dict[str, Any] | None = Field(default=None, sa_type=document())
+    bottles: dict[str, Any] | None = Field(default=None, sa_type=document())
     latitude: float | None = None
     longitude: float | None = None
     content_hash: str = Field(max_length=64)
     key_id: str | None = Field(default=None, sa_type=code_text())
     received_at: datetime
     reference_version: str = Field(max_length=16)
+    scored_with: str = Field(default="", max_length=40, sa_column_kwargs={"server_default": ""})
 
 
 class VisitReading(SQLModel, table=True):
@@ -189,7 +196,10 @@ class VisitDerived(SQLModel, table=True):
 
 
 class VisitScore(SQLModel, table=True):
-    """A score of a revision under one definition of its index, and the reference data behind it."""
+    """A score of a revision under one definition of its index, and the reference data behind it.
+
+    ``superseded`` tells that a newer definition of the index has scored the same revision.
+    """
 
     __tablename__ = "score"
     __table_args__ = (
@@ -213,6 +223,7 @@ class VisitScore(SQLModel, table=True):
     reasons: list[Any] = Field(sa_type=document())
     inputs: list[Any] = Field(sa_type=document())
     reference_version: str = Field(max_length=16)
+    superseded: bool = Field(default=False, sa_column_kwargs={"server_default": sa.false()})
 
 
 class VisitAlert(SQLModel, table=True):

@@ -6,6 +6,8 @@ from decimal import Decimal
 from enum import StrEnum
 
 from service.science.catch import Catch
+from service.science.criterion import Criterion
+from service.science.types import Visit
 
 
 class Standing(StrEnum):
@@ -59,6 +61,32 @@ class Score:
     bands: Mapping[str, float] = field(default_factory=dict)
     reasons: tuple[str, ...] = ()
     inputs: tuple[str, ...] = ("catch",)
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """What an index of the readings works on.
+
+    ``visit`` holds the readings that have not failed; ``doubted`` are the positions of those that are suspect
+    and that nobody let stand; ``criteria`` are those that apply to the site on the day.
+    """
+
+    visit: Visit
+    doubted: frozenset[int] = frozenset()
+    criteria: tuple[Criterion, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingIndex:
+    """An index of the readings: its id, the constants its data row must hold, and the function.
+
+    The function takes what was measured, the definition and a seed taken from the visit; it returns ``None``
+    where the class did not set out to measure what the index needs.
+    """
+
+    id: str
+    score: Callable[[Measured, Definition, int], Score | None]
+    needs: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

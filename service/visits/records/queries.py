@@ -1,0 +1,123 @@
+"""SQL of whole visits: storing a revision, reading revisions back, storing anew what follows from them."""
+
+from collections import defaultdict
+from collections.abc import Callable, Sequence
+from typing import Any, TypeVar
+from uuid import UUID
+
+import sqlalchemy as sa
+from sqlmodel import Session, SQLModel, col, select
+
+from service.science.qa.registry import CHECKS
+from service.science.scores.registry import INDICES
+from service.visits.queries import current
+from service.visits.record import VisitRecord
+from service.visits.tables import (
+    Visit,
+    VisitAlert,
+    VisitCount,
+    VisitDerived,
+    VisitFinding,
+    VisitReading,
+    VisitRevision,
+    VisitScore,
+)
+
+Part = TypeVar("Part", bound=SQLModel)
+# A visit is read back in the order in which it was answered when it was handed in.
+CHECK_PLACES = {check.id: place for place, check in enumerate(CHECKS)}
+INDEX_PLACES = {index.id: place for place, index in enumerate(INDICES)}
+
+
+def _table(kind: type[SQLModel]) -> sa.Table:
+    """Return the table behind a class: rows go in without the unit of work, which costs more than they do."""
+    return SQLModel.metadata.tables[str(kind.__tablename__)]
+
+
+def insert_record(session: Session, record: VisitRecord) -> None:
+    """Store the first revision of a visit: one statement a table."""
+    session.execute(sa.insert(_table(Visit)), [record.visit.model_dump()])
+    parts: Sequence[tuple[type[SQLModel], Sequence[SQLModel]]] = (
+        (VisitRevision, [record.revision]),
+        (VisitReading, record.readings),
+        (VisitCount, record.counts),
+        (VisitFinding, record.findings),
+        (VisitDerived, record.derived),
+        (VisitScore, record.scores),
+        (VisitAlert, record.alerts),
+    )
+    for table, rows in parts:
+        _insert(session, table, rows)
+
+
+def replace_findings(session: Session, record: VisitRecord) -> None:
+    """Store anew what the checks say of a revision."""
+    _replace(session, [record], VisitFinding, record.findings)
+
+
+def replace_conclusions(session: Session, records: Sequence[VisitRecord]) -> None:
+    """Store anew what follows from the readings of revisions: derived values and scores."""
+    _replace(session, records, VisitDerived, [row for record in records for row in record.derived])
+    _replace(session, records, VisitScore, [row for record in records for row in record.scores])
+
+
+def _replace(
+    session: Session, records: Sequence[VisitRecord], table: type[SQLModel], rows: Sequence[SQLModel]
+) -> None:
+    columns = sa.inspect(table).columns
+    revisions = [(record.visit.id, record.visit.revision) for record in records]
+    session.execute(sa.delete(table).where(sa.tuple_(columns.visit_id, columns.revision).in_(revisions)))
+    _insert(session, table, rows)
+
+
+def _insert(session: Session, table: type[SQLModel], rows: Sequence[SQLModel]) -> None:
+    if rows:
+        session.execute(sa.insert(_table(table)), [row.model_dump() for row in rows])
+
+
+def load_record(session: Session, visit: Visit) -> VisitRecord:
+    """Return a visit with the revision that counts."""
+    return load_records(session, [visit])[0]
+
+
+def load_records(session: Session, visits: Sequence[Visit]) -> list[VisitRecord]:
+    """Return visits with the revisions that count, in the order given: one question a table."""
+    ids = [visit.id for visit in visits]
+    revisions = _parts(session, VisitRevision, ids, lambda row: ())
+    readings = _parts(session, VisitReading, ids, lambda row: row.position)
+    counts = _parts(session, VisitCount, ids, lambda row: row.position)
+    findings = _parts(session, VisitFinding, ids, _place_of_finding)
+    derived = _parts(session, VisitDerived, ids, lambda row: row.parameter)
+    scores = _parts(session, VisitScore, ids, _place_of_score)
+    alerts = _parts(session, VisitAlert, ids, lambda row: row.alert)
+    return [
+        VisitRecord(
+            visit=visit,
+            revision=revisions[visit.id][0],
+            readings=readings[visit.id],
+            counts=counts[visit.id],
+            findings=findings[visit.id],
+            derived=derived[visit.id],
+            scores=scores[visit.id],
+            alerts=alerts[visit.id],
+        )
+        for visit in visits
+    ]
+
+
+def _parts(
+    session: Session, table: type[Part], visit_ids: Sequence[UUID], place: Callable[[Part], Any]
+) -> dict[UUID, list[Part]]:
+    found = select(table).join(Visit, current(table)).where(col(Visit.id).in_(visit_ids))
+    grouped: defaultdict[UUID, list[Any]] = defaultdict(list)
+    for row in session.exec(found):
+        grouped[sa.inspect(row).identity[0]].append(row)
+    return defaultdict(list, {visit_id: sorted(rows, key=place) for visit_id, rows in grouped.items()})
+
+
+def _place_of_finding(row: VisitFinding) -> tuple[int, int]:
+    return row.position, CHECK_PLACES.get(row.check, len(CHECKS))
+
+
+def _place_of_score(row: VisitScore) -> tuple[int, str, int]:
+    return INDEX_PLACES.get(row.index, len(INDICES)), row.index, row.definition
