@@ -1,0 +1,20 @@
+"""The address that tells where along a stream something changes."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, Query
+
+from service.core.database import RequestSession
+from service.network.profile.along import stream_profile
+from service.network.profile.schemas import ProfileQuery, StreamProfileAnswer
+from service.schools.caller import ReadCaller
+
+router = APIRouter(prefix="/v1", tags=["ask"])
+
+
+@router.get("/streams/{stream}/profile")
+def profile_stream(
+    stream: str, asked: Annotated[ProfileQuery, Query()], session: RequestSession, caller: ReadCaller
+) -> StreamProfileAnswer:
+    """Follow a stream from its headwater to its mouth and say between which sites something changes."""
+    return stream_profile(session, stream, asked)
