@@ -13,8 +13,9 @@ from service.core.columns import code_text, document
 class NetworkIndex(SQLModel, table=True):
     """One frozen definition of a multimetric index: a new reference condition is the next number.
 
-    ``metrics`` holds each metric with what its scoring was frozen at; ``bands`` the names of the classes.
-    The index is for the one watershed and the months that its reference visits come from.
+    ``metrics`` holds each metric with what its scoring was frozen at, ``bands`` the classes and how many of
+    the reference visits fell into each, ``reference_sites`` what each site gave. The index is for the one
+    watershed, the months and the gear that its reference visits come from; without ``gear`` for any.
     """
 
     __tablename__ = "network_index"
@@ -26,6 +27,7 @@ class NetworkIndex(SQLModel, table=True):
     watershed_scheme: str = Field(sa_type=code_text(16))
     watershed_code: str = Field(sa_type=code_text(16))
     months: list[Any] = Field(sa_type=document())
+    gear: str | None = Field(default=None, sa_type=code_text())
     scoring: str = Field(max_length=32)
     metrics: list[Any] = Field(sa_type=document())
     bands: list[Any] = Field(sa_type=document())
