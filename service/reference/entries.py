@@ -1,11 +1,12 @@
 """Rows of the reference data as the service lists them: what the science reads, plus where it comes from.
 
-The first four extend a type of ``service.science`` and can be handed to a check or an index as they are.
+The first five extend a type of ``service.science`` and can be handed to a check or an index as they are.
 """
 
 from dataclasses import dataclass
 
 from service.science.catch import Taxon
+from service.science.criterion import Criterion
 from service.science.qa.check import Stage
 from service.science.scores.index import Definition
 from service.science.types import Kit, Parameter
@@ -41,14 +42,11 @@ class ListedKit(Kit):
 class ListedTaxon(Taxon):
     """A taxon with the facts that no index of the catch type reads, and the source of its values.
 
-    ``presence_weight`` is the weight 1 to 4 in four-group presence lists; ``bmwp`` the British family score
-    1 to 10; ``itis_tsn`` an older taxonomic serial number. ``alert_note`` says what to do about an alert.
+    ``itis_tsn`` is an older taxonomic serial number. ``alert_note`` says what to do about an alert.
     """
 
-    presence_weight: int | None
     tolerance_source: str
     tolerance_evidence: str
-    bmwp: int | None
     bmwp_source: str
     air_breathing: bool
     itis_tsn: int | None
@@ -65,6 +63,19 @@ class ListedDefinition(Definition):
     source: str
     evidence: str
     notes: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ListedCriterion(Criterion):
+    """A default criterion, used where the network has set none of its parameter.
+
+    ``water_class`` is ``None`` where it is for every stream. ``statement`` says what it really is: the mean
+    or the lowest value over which time.
+    """
+
+    water_class: str | None
+    statement: str
+    evidence: str
 
 
 @dataclass(frozen=True, slots=True)

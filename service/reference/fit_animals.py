@@ -18,10 +18,13 @@ def taxon_breaches(table: Table[ListedTaxon]) -> Iterator[Breach]:
     """Yield every taxon whose facts contradict each other or the rest of the table."""
     taxa = {taxon.name: taxon for _, taxon in table}
     group_of_kind: dict[str, int] = {}
+    weight_of_kind: dict[str, int] = {}
     for row, taxon in table:
         yield from _number_breaches(row, taxon)
         yield from _roll_up_breaches(row, taxon, taxa)
         yield from _kind_breaches(row, taxon, group_of_kind)
+        yield from _presence_breaches(row, taxon, weight_of_kind)
+        yield from _bmwp_breaches(row, taxon, taxa)
         yield from _use_breaches(row, taxon)
 
 
@@ -81,6 +84,27 @@ def _kind_breaches(row: Row, taxon: ListedTaxon, group_of_kind: dict[str, int]) 
         elif kind is not None and group is not None and group_of_kind.setdefault(kind, group) != group:
             said = f"'{kind}' is in group {group_of_kind[kind]} further up and in group {group} here"
             yield row.breach(column, said)
+
+
+def _presence_breaches(row: Row, taxon: ListedTaxon, weight_of_kind: dict[str, int]) -> Iterator[Breach]:
+    kind, weight = taxon.presence_kind, taxon.presence_weight
+    if (kind is None) != (weight is None):
+        yield row.breach("presence_kind", "a kind needs its weight, a weight its kind; give both or neither")
+    elif kind is not None and weight is not None and weight_of_kind.setdefault(kind, weight) != weight:
+        said = f"'{kind}' has weight {weight_of_kind[kind]} further up and {weight} here"
+        yield row.breach("presence_weight", said)
+
+
+def _bmwp_breaches(row: Row, taxon: ListedTaxon, taxa: Mapping[str, ListedTaxon]) -> Iterator[Breach]:
+    if taxon.bmwp_unit is None:
+        return
+    unit = taxa.get(taxon.bmwp_unit)
+    if unit is None:
+        yield row.breach("bmwp_unit", f"'{taxon.bmwp_unit}' is not a taxon of this file")
+    elif unit.bmwp_unit is not None:
+        yield row.breach("bmwp_unit", f"{unit.name} is itself counted with {unit.bmwp_unit}; name that one")
+    elif taxon.bmwp is None or taxon.bmwp != unit.bmwp:
+        yield row.breach("bmwp", f"must be the {unit.bmwp} of {unit.name}, with which it is counted once")
 
 
 def _use_breaches(row: Row, taxon: ListedTaxon) -> Iterator[Breach]:

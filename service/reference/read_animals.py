@@ -13,8 +13,8 @@ ADULT = "adult"
 TAXA = DataFile(
     "taxa.csv",
     "taxon,rank,order,common_name,ept,rolls_up_to,kind,streamside_group,kind_adult,group_adult,"
-    "presence_weight,tolerance,tolerance_source,tolerance_evidence,in_fbi_core,in_fbi_extended,"
-    "bmwp,bmwp_source,air_breathing,terrestrial,scoring_use,itis_tsn,alert,alert_note,notes",
+    "presence_kind,presence_weight,tolerance,tolerance_source,tolerance_evidence,in_fbi_core,in_fbi_extended,"
+    "bmwp,bmwp_unit,bmwp_source,air_breathing,terrestrial,scoring_use,itis_tsn,alert,alert_note,notes",
     ("taxon",),
 )
 NAMES = DataFile("taxon_names.csv", "name,taxon,candidates,kind_of_name,question,source,evidence", ("name",))
@@ -51,10 +51,12 @@ def _taxon(row: Row) -> ListedTaxon:
         group_by_stage={} if group_adult is None else {ADULT: group_adult},
         terrestrial=row.yes("terrestrial"),
         alert=row.choice("alert", ALERTS) or None,
+        presence_kind=row.optional_text("presence_kind") or None,
         presence_weight=row.optional_whole("presence_weight"),
         tolerance_source=row.text("tolerance_source"),
         tolerance_evidence=row.choice("tolerance_evidence", EVIDENCE),
         bmwp=row.optional_whole("bmwp"),
+        bmwp_unit=row.optional_text("bmwp_unit") or None,
         bmwp_source=row.text("bmwp_source"),
         air_breathing=row.yes("air_breathing"),
         itis_tsn=row.optional_whole("itis_tsn", lowest=1),

@@ -73,6 +73,12 @@ MISFIT = [
     ("taxa.csv", {"taxon": "Baetidae"}, {"streamside_group": "3"}, "kind", "is in group 1 further up"),
     ("taxa.csv", {"taxon": "Baetidae"}, {"presence_weight": "5"}, "presence_weight", "5 is outside 1 to 4"),
     ("taxa.csv", {"taxon": "Baetidae"}, {"bmwp": "11"}, "bmwp", "11 is outside 1 to 10"),
+    ("taxa.csv", {"taxon": "Limoniidae"}, {"bmwp": "4"}, "bmwp", "must be the 5 of Tipulidae"),
+    ("taxa.csv", {"taxon": "Limoniidae"}, {"bmwp_unit": "Tipula"}, "bmwp_unit", "'Tipula' is not a taxon"),
+    ("taxa.csv", {"taxon": "Tateidae"}, {"bmwp_unit": "Bithyniidae"}, "bmwp_unit", "is itself counted with"),
+    ("taxa.csv", {"taxon": "Baetidae"}, {"presence_kind": ""}, "presence_kind", "a kind needs its weight"),
+    ("taxa.csv", {"taxon": "Baetidae"}, {"presence_weight": ""}, "presence_kind", "a kind needs its weight"),
+    ("taxa.csv", {"taxon": "Caenidae"}, {"presence_weight": "2"}, "presence_weight", "weight 3 further up"),
     ("taxa.csv", {"taxon": "Baetidae"}, {"in_fbi_extended": "no"}, "in_fbi_extended", "must be yes"),
     (
         "taxa.csv",

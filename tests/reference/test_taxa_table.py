@@ -184,6 +184,71 @@ def test_the_worked_sample_gives_its_british_sum() -> None:
     assert (sum(score or 0 for score in scores.values()), len(scores)) == (79, 16)
 
 
+def test_the_worked_sample_falls_into_its_four_groups() -> None:
+    kinds = {(TAXA[name].presence_weight, TAXA[name].presence_kind) for name, _, _ in SAMPLE} - {(None, None)}
+    assert [sum(weight == wanted for weight, _ in kinds) for wanted in (4, 3, 2, 1)] == [1, 7, 3, 4]
+
+
+def test_the_kinds_are_those_of_the_four_group_lists() -> None:
+    # Lists in use in school programmes (second-hand, common practice); their snails and midges are split.
+    kinds: dict[int, set[str]] = defaultdict(set)
+    for taxon in TAXA.values():
+        if taxon.presence_kind is not None and taxon.presence_weight is not None:
+            kinds[taxon.presence_weight].add(taxon.presence_kind)
+    assert kinds == {
+        4: {"stonefly nymph", "dobsonfly larva", "alderfly larva", "watersnipe fly larva"},
+        3: {
+            "caddisfly larva",
+            "dragonfly nymph",
+            "damselfly nymph",
+            "mayfly nymph",
+            "water penny",
+            "riffle beetle",
+            "crane fly larva",
+            "crayfish",
+            "clam or mussel",
+        },
+        2: {"orb or pond snail", "gilled snail", "scud", "black fly larva", "midge larva, not red"},
+        1: {"sowbug", "leech", "aquatic worm", "pouch snail", "red midge larva"},
+    }
+
+
+@pytest.mark.parametrize(
+    ("taxon", "unit"),
+    [
+        # One unit in British practice (from memory).
+        ("Ameletidae", "Siphlonuridae"),
+        ("Apataniidae", "Limnephilidae"),
+        ("Glossosomatidae", "Rhyacophilidae"),
+        ("Limoniidae", "Tipulidae"),
+        ("Pediciidae", "Tipulidae"),
+        ("Crangonyctidae", "Gammaridae"),
+        ("Bithyniidae", "Hydrobiidae"),
+        ("Naididae", "Oligochaeta"),
+        ("Dugesiidae", "Planariidae"),
+        # Colour forms and species are their family.
+        ("Chironomidae: blood-red", "Chironomidae"),
+        ("Pacifastacus leniusculus", "Astacidae"),
+        ("Bithynia tentaculata", "Hydrobiidae"),
+    ],
+)
+def test_what_the_british_list_counts_together(taxon: str, unit: str) -> None:
+    assert (TAXA[taxon].bmwp_unit, TAXA[taxon].bmwp) == (unit, TAXA[unit].bmwp)
+
+
+@pytest.mark.parametrize("taxon", ["Ephemeroptera", "Amphipoda", "Hirudinea", "Turbellaria", "Gastropoda"])
+def test_what_is_coarser_than_a_family_has_no_british_score(taxon: str) -> None:
+    assert TAXA[taxon].bmwp is None
+
+
+def test_below_the_family_the_british_score_is_that_of_the_family() -> None:
+    below = [taxon for taxon in TAXA.values() if taxon.rank in ("genus", "species")]
+    assert below
+    for taxon in below:
+        family = TAXA[taxon.rolls_up_to or ""]
+        assert taxon.bmwp == family.bmwp, taxon.name
+
+
 @pytest.mark.parametrize(
     ("taxon", "alert"),
     [
