@@ -147,9 +147,10 @@ def scores_of(session: Session, visit_ids: Collection[UUID]) -> Rows:
 
 
 def values_by_parameter(session: Session, question: Question) -> Rows:
-    """Return parameter, unit, value, censoring and bounds of every usable reading that meets a question."""
+    """Return site, parameter, unit, value, censoring and bounds of every usable reading of a question."""
     found = (
         sa.select(
+            col(Visit.site),
             col(VisitReading.parameter),
             col(VisitReading.unit),
             col(VisitReading.value),
@@ -183,6 +184,12 @@ def scores_by_band(session: Session, question: Question) -> Sequence[Any]:
         .order_by(*kinds[:2])
     )
     return session.execute(found).all()
+
+
+def days_of_visits(session: Session, question: Question) -> Sequence[tuple[str, date]]:
+    """Return each site and local date on which it has a visit that meets a question, once."""
+    found = sa.select(col(Visit.site), col(Visit.observed_on)).join(Site).where(*asked(question)).distinct()
+    return [(site, on) for site, on in session.execute(found)]
 
 
 def visits_by_state(session: Session, question: Question) -> Sequence[Any]:

@@ -1,12 +1,13 @@
 """Addresses that answer for the whole network."""
 
 from typing import Annotated
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Query, Request, Response
 
 from service.core.database import RequestSession
 from service.core.errors import BadQuery, NotFound
-from service.core.links import link_header, next_link
+from service.core.links import absolute, link_header, next_link
 from service.core.schema import Query as NoMoreParameters
 from service.network.ask import question_of
 from service.network.pages import (
@@ -118,4 +119,7 @@ def summarise_watershed(
         sees_everything=caller.is_coordinator,
         own_school=caller.school,
     )
-    return watershed_summary(session, watershed, question)
+    dates = {"from": asked.from_, "to": asked.to}
+    query = urlencode({name: on.isoformat() for name, on in dates.items() if on is not None})
+    ranking = absolute(request, f"/v1/watersheds/{code}/ranking" + (f"?{query}" if query else ""))
+    return watershed_summary(session, watershed, question, ranking)

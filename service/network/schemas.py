@@ -53,7 +53,7 @@ class ScoreQuery(NetworkQuery):
     band: Name | None = None
     definition: Annotated[
         int | None,
-        Field(ge=1, le=32_767, description="Definition of the index, also an older one; left out: the one that stands."),
+        Field(ge=1, le=32_767, description="Number of its definition, also an older one."),
     ] = None
 
 
@@ -190,6 +190,37 @@ class ParameterSummary(Answer):
     upper_quartile: Quantile
 
 
+class CriterionSummary(Answer):
+    """The share of usable readings that meet a criterion, at the sites where it applies.
+
+    The two percentages differ where readings only known to be beyond a limit cannot be told. One visit that
+    does not meet a value is no proof of a violation: criteria are means and minima over time.
+    """
+
+    criterion: str
+    name: str
+    parameter: str
+    unit: str
+    at_least: float | None
+    at_most: float | None
+    source: str
+    sites: int
+    readings: int
+    meeting_low_percent: float
+    meeting_high_percent: float
+    text: str
+
+
+class Coverage(Answer):
+    """How many weeks have a visit, and how many of the weeks of all sites (weeks times sites)."""
+
+    weeks: int
+    weeks_with_visits: int
+    site_weeks: int
+    site_weeks_with_visits: int
+    percent: Annotated[float, Field(description="Weeks of sites with a visit, % of all.")]
+
+
 class ScoreSummary(Answer):
     """How many scores of an index have each standing, and how many of the rated and provisional each band."""
 
@@ -214,5 +245,8 @@ class WatershedSummary(Answer):
     sites_with_visits: int
     sites: int
     sites_undetermined: int
+    coverage: Annotated[Coverage | None, Field(description="Null where no visit is.")]
     parameters: list[ParameterSummary]
+    criteria: list[CriterionSummary]
     scores: list[ScoreSummary]
+    ranking: Annotated[str, Field(description="Where the sites are ranked, as far as they compare.")]

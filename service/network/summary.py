@@ -4,13 +4,22 @@ import math
 from collections import Counter, defaultdict
 from collections.abc import Iterable
 from dataclasses import replace
+from datetime import date
 from typing import Any
 
 from sqlalchemy import RowMapping
 from sqlmodel import Session
 
-from service.network.queries import Rows, scores_by_band, values_by_parameter, visits_by_state
+from service.network.objectives.queries import sites_inside
+from service.network.queries import (
+    Rows,
+    days_of_visits,
+    scores_by_band,
+    values_by_parameter,
+    visits_by_state,
+)
 from service.network.schemas import ParameterSummary, Quantile, ScoreSummary, WatershedSummary
+from service.network.summary_parts import coverage_of, criteria_of
 from service.science.censored_median import Interval, median_interval, percent_detected, quantile_interval
 from service.science.scores.index import Standing
 from service.science.watershed_code import WatershedCode, levels
@@ -21,8 +30,10 @@ from service.visits.tables import State
 BANDED = (Standing.RATED, Standing.PROVISIONAL)
 
 
-def watershed_summary(session: Session, watershed: WatershedCode, question: Question) -> WatershedSummary:
-    """Return the summary of one watershed for the visits of a question.
+def watershed_summary(
+    session: Session, watershed: WatershedCode, question: Question, ranking: str
+) -> WatershedSummary:
+    """Return the summary of one watershed for the visits of a question; ``ranking`` is the ranking's address.
 
     Held visits are counted for those who may see them; medians and scores are of released visits only, so
     that everybody reads the same numbers.
@@ -30,22 +41,30 @@ def watershed_summary(session: Session, watershed: WatershedCode, question: Ques
     released = replace(question, states=(State.RELEASED,))
     known = watershed_by_code(session, watershed)
     states = visits_by_state(session, question)
+    rows = values_by_parameter(session, released)
+    seen = [day for *_, first, last in states for day in (first, last)]
+    first, last = question.since or min(seen, default=date.min), question.until or max(seen, default=date.min)
     sites = [
         (code, count) for scheme, code, count in sites_by_watershed(session) if scheme == watershed.scheme
     ]
     wider = set(levels(watershed)[:-1])
+    inside = sum(count for code, count in sites if code.startswith(watershed.code))
+    places = {site.code: site for site in sites_inside(session, watershed)}
     return WatershedSummary(
         scheme=watershed.scheme,
         code=watershed.code,
         name=known.name if known else None,
-        first_date=min((first for *_, first, _ in states), default=None),
-        last_date=max((last for *_, last in states), default=None),
+        first_date=min(seen, default=None),
+        last_date=max(seen, default=None),
         visits={state.value: visits for state, visits, *_ in states},
         sites_with_visits=max((row[2] for row in states), default=0),
-        sites=sum(count for code, count in sites if code.startswith(watershed.code)),
+        sites=inside,
         sites_undetermined=sum(count for code, count in sites if code in wider),
-        parameters=_parameters(values_by_parameter(session, released)),
+        coverage=coverage_of(days_of_visits(session, released), inside, first, last) if seen else None,
+        parameters=_parameters(rows),
+        criteria=criteria_of(session, places, rows, first, last) if seen else [],
         scores=_scores(scores_by_band(session, released)),
+        ranking=ranking,
     )
 
 

@@ -103,3 +103,31 @@ def test_the_tree_counts_sites_at_every_level(api: Api) -> None:
     assert (rows["0207"]["parent"], rows["02"]["parent"]) == ("02", None)
     inside = api.get("/v1/watersheds?watershed=0208").json()["items"]
     assert {row["code"] for row in inside} == {"0208", "020801", "02080102", "0208010203", "020801020304"}
+
+
+def test_the_share_that_meets_a_criterion_is_bounded_where_a_limit_hides_it(api: Api) -> None:
+    criterion = {
+        "code": "clear-water", "name": "clear water", "parameter": "transparency", "unit": "cm",
+        "at_least": 90, "applies_from": "2026-01-01", "source": "this test",
+    }  # fmt: skip
+    assert api.post("/v1/criteria", criterion).status_code == 201
+    submit_values(api, "transparency", "cm", [(None, 30.0), (">", 60.0), (None, 95.0), (">", 120.0)])
+    (found,) = summary(api, "0207")["criteria"]
+    assert (found["criterion"], found["readings"], found["sites"]) == ("clear-water", 4, 1)
+    assert (found["meeting_low_percent"], found["meeting_high_percent"]) == (50.0, 75.0)
+    assert found["text"] == "at least 50 % and at most 75 % meet it"
+
+
+def test_coverage_counts_weeks_of_sites(api: Api) -> None:
+    # Two sites in 0207, four weeks from Monday 2 March to Sunday 29 March 2026.
+    for day in ("02", "08", "09", "23"):
+        api.submit(visit(observed_at=f"2026-03-{day}T10:00:00-05:00", team=f"t-{day}"))
+    api.submit(visit("reed-01", "2026-03-10T10:00:00-05:00"), "otter")
+    found = summary(api, "0207", "?from=2026-03-02&to=2026-03-29")["coverage"]
+    assert found == {
+        "weeks": 4, "weeks_with_visits": 3, "site_weeks": 8, "site_weeks_with_visits": 4, "percent": 50.0,
+    }  # fmt: skip
+
+
+def test_an_empty_summary_has_no_coverage(api: Api) -> None:
+    assert summary(api, "0207")["coverage"] is None
