@@ -43,6 +43,7 @@ def upgrade() -> None:
     sa.Column('watershed_scheme', sa.String(16).with_variant(sa.String(16, collation="C"), "postgresql"), nullable=False),
     sa.Column('watershed_code', sa.String(16).with_variant(sa.String(16, collation="C"), "postgresql"), nullable=False),
     sa.Column('months', sa.JSON().with_variant(JSONB(), "postgresql"), nullable=False),
+    sa.Column('gear', sa.String(64).with_variant(sa.String(64, collation="C"), "postgresql"), nullable=True),
     sa.Column('scoring', sa.String(32), nullable=False),
     sa.Column('metrics', sa.JSON().with_variant(JSONB(), "postgresql"), nullable=False),
     sa.Column('bands', sa.JSON().with_variant(JSONB(), "postgresql"), nullable=False),
@@ -62,7 +63,7 @@ def upgrade() -> None:
     with op.batch_alter_table('visit_revision', schema=None) as batch_op:
         batch_op.add_column(sa.Column('gauging', sa.JSON().with_variant(JSONB(), "postgresql"), nullable=True))
         batch_op.add_column(sa.Column('bottles', sa.JSON().with_variant(JSONB(), "postgresql"), nullable=True))
-        batch_op.add_column(sa.Column('scored_with', sa.String(40), server_default='', nullable=False))
+        batch_op.add_column(sa.Column('scored_with', sa.String(40), server_default=sa.text("''"), nullable=False))
 
 
 def downgrade() -> None:

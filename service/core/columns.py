@@ -66,6 +66,10 @@ def document() -> Any:
     return sa.JSON(none_as_null=True).with_variant(JSONB(none_as_null=True), "postgresql")
 
 
+# As both databases write the default of a column back; an empty string would be written as nothing at all.
+NO_TEXT = sa.text("''")
+
+
 def one_of(column: str, kind: type[StrEnum]) -> str:
     """Return the SQL of a CHECK that a text column holds a member of ``kind``."""
     return f"{column} IN ({', '.join(repr(member.value) for member in kind)})"

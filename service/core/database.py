@@ -41,7 +41,11 @@ def make_engine(url: str, *, foreign_keys: bool = True, connections: int = 20, t
     """
     if url.startswith("sqlite"):
         engine = create_engine(
-            url, pool_size=connections, max_overflow=0, connect_args={"timeout": timeout_s}
+            url,
+            pool_size=connections,
+            max_overflow=0,
+            hide_parameters=True,
+            connect_args={"timeout": timeout_s},
         )
         _teach_sqlite(engine, foreign_keys=foreign_keys)
         return engine
@@ -52,7 +56,8 @@ def make_engine(url: str, *, foreign_keys: bool = True, connections: int = 20, t
         pool_size=connections,
         max_overflow=0,
         pool_pre_ping=True,
-        connect_args={"options": options},
+        hide_parameters=True,  # an error's message does not repeat what a caller sent
+        connect_args={"options": options, "connect_timeout": timeout_s},
     )
 
 
@@ -62,6 +67,7 @@ def _teach_sqlite(engine: Engine, *, foreign_keys: bool) -> None:
         connection.isolation_level = None  # we send BEGIN ourselves: real rollback, also of DDL
         connection.execute(f"PRAGMA foreign_keys={'ON' if foreign_keys else 'OFF'}")
         connection.execute("PRAGMA synchronous=FULL")
+        connection.execute("PRAGMA secure_delete=ON")  # what is removed does not stay in the file
         if sqlite3.sqlite_version_info >= WAL_SAFE_SINCE:
             connection.execute("PRAGMA journal_mode=WAL")
 
@@ -93,6 +99,13 @@ def insert_new(session: Session, row: SQLModel, taken: str) -> None:
         raise Conflict(taken) from None
 
 
+def reading(engine: Engine) -> Engine:
+    """Return the engine for whoever only reads: all that one transaction reads is of one moment."""
+    if engine.dialect.name == "postgresql":
+        return engine.execution_options(reads_only=True, isolation_level="REPEATABLE READ")
+    return engine.execution_options(reads_only=True)
+
+
 def request_session(request: Request) -> Iterator[Session]:
     """Give a request its one session, and commit it before the answer goes out.
 
@@ -100,7 +113,7 @@ def request_session(request: Request) -> Iterator[Session]:
     """
     engine: Engine = request.app.state.engine
     reads_only = request.method in SAFE_METHODS or request.query_params.get("dry_run") == "true"
-    with Session(engine.execution_options(reads_only=reads_only), expire_on_commit=False) as session:
+    with Session(reading(engine) if reads_only else engine, expire_on_commit=False) as session:
         yield session
         if not reads_only:
             session.commit()

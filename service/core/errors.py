@@ -6,6 +6,8 @@ WadebookError
 ├── Forbidden             a good key whose role may not do this
 ├── NotFound              no such thing, or none that this caller may know of
 ├── Conflict              the same id already stands for something else
+├── PreconditionRequired  a change that does not say which version it changes
+├── PreconditionFailed    a change of a version that stands no longer
 ├── BadQuery              a query parameter that is unknown or cannot be read
 └── Invalid               a body that breaks rules, with one FieldError for each
 """
@@ -48,6 +50,14 @@ class NotFound(WadebookError):
 
 class Conflict(WadebookError):
     """The id already stands for something else."""
+
+
+class PreconditionRequired(WadebookError):
+    """The change does not say which version it changes."""
+
+
+class PreconditionFailed(WadebookError):
+    """What was to be changed has changed since the caller saw it."""
 
 
 class BadQuery(WadebookError):

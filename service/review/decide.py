@@ -6,10 +6,8 @@ from uuid import UUID
 from sqlmodel import Session
 
 from service.changes.queries import record_change
-from service.changes.tables import Subject
+from service.changes.tables import Deed, Subject
 from service.core.errors import Conflict, FieldError, Invalid, NotFound
-from service.review.follow_blank import follow_blank
-from service.review.queries import visit_to_decide
 from service.review.schemas import DecisionBody
 from service.review.tables import Action, Decision
 from service.schools.caller import Caller
@@ -17,6 +15,8 @@ from service.science.flags import Flag
 from service.sites.queries import site_by_code
 from service.sites.tables import Site
 from service.visits.effective_flag import flag_of_visit
+from service.visits.follow_blank import follow_blank
+from service.visits.queries import visit_to_change
 from service.visits.reconclude import reconclude
 from service.visits.record import VisitRecord
 from service.visits.records.queries import load_record
@@ -37,7 +37,7 @@ def decide(session: Session, caller: Caller, visit_id: UUID, body: DecisionBody)
     Invalid
         The decision does not say which reading gets which flag, or says it where it must not.
     """
-    visit = visit_to_decide(session, visit_id)
+    visit = visit_to_change(session, visit_id)
     if visit is None:
         raise NotFound("There is no such visit.")
     _require_current(visit, body)
@@ -65,7 +65,7 @@ def decide(session: Session, caller: Caller, visit_id: UUID, body: DecisionBody)
     if reading is not None:
         record = reconclude(session, record, site)
     follow_blank(session, record)
-    record_change(session, Subject.VISIT, str(visit.id), caller.key_text)
+    record_change(session, Subject.VISIT, str(visit.id), caller.key_text, Deed.DECIDED, body.action)
     return record, site
 
 
@@ -116,7 +116,7 @@ def _carry_out(record: VisitRecord, decision: Decision, reading: VisitReading | 
     else:
         for row in record.readings:
             row.accepted = decision.action is Action.RELEASE and row.flag is Flag.SUSPECT
-    record.visit.state = decision.state
+    record.visit.enter(decision.state)
     record.visit.flag = flag_of_visit(record)
     return _standing(record) != before
 

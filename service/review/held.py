@@ -18,7 +18,6 @@ from service.core.paging import read_cursor
 from service.core.schema import Instant
 from service.review.answers import ReviewItem
 from service.review.queries import (
-    DOUBTED,
     HeldVisit,
     alerts_of,
     decisions_of,
@@ -30,6 +29,7 @@ from service.review.queries import (
 )
 from service.review.show_item import Doubted, Held, shown_item
 from service.schools.caller import Caller
+from service.science.flags import DOUBTED
 from service.science.watershed_code import WatershedCode, neighbourhood
 from service.sites.keep_kit import find_kits
 from service.sites.tables import Site

@@ -10,7 +10,7 @@ from sqlalchemy.orm import aliased
 from sqlmodel import Session, col, select
 
 from service.review.tables import Decision
-from service.science.flags import Flag
+from service.science.flags import DOUBTED, Flag
 from service.science.types import VisitKind
 from service.science.watershed_code import WatershedCode
 from service.sites.queries import inside
@@ -28,12 +28,6 @@ from service.visits.tables import (
 Rows = Sequence[sa.RowMapping]
 HeldVisit = tuple[Visit, VisitRevision, Site, int, int]
 RaisedAlert = tuple[VisitAlert, Visit]
-DOUBTED = (Flag.SUSPECT, Flag.FAIL)
-
-
-def visit_to_decide(session: Session, visit_id: UUID) -> Visit | None:
-    """Return a visit, kept from all other writers until the end of the request, or ``None``."""
-    return session.get(Visit, visit_id, with_for_update=True)
 
 
 def decisions_of(session: Session, visit_ids: Collection[UUID]) -> Sequence[Decision]:
@@ -207,24 +201,6 @@ def alert_of(session: Session, visit_id: UUID, alert: str) -> RaisedAlert | None
     found = sa.select(VisitAlert, Visit).join(Visit, current(VisitAlert))
     row = session.execute(found.where(col(Visit.id) == visit_id, col(VisitAlert.alert) == alert)).first()
     return None if row is None else tuple(row)
-
-
-def newest_blank(session: Session, school: str, lot: str) -> sa.RowMapping | None:
-    """Return flag and local date of the newest blank in the record that was made with a box, or ``None``."""
-    found = (
-        sa.select(col(VisitReading.flag), col(Visit.observed_on))
-        .select_from(Visit)
-        .join(VisitReading, current(VisitReading))
-        .where(
-            col(Visit.school) == school,
-            col(Visit.kind) == VisitKind.FIELD_BLANK,
-            col(Visit.state).in_(IN_THE_RECORD),
-            col(VisitReading.kit_lot) == lot,
-            col(VisitReading.value).is_not(None),
-        )
-        .order_by(col(Visit.observed_at).desc(), col(Visit.id).desc(), col(VisitReading.position).desc())
-    )
-    return session.execute(found.limit(1)).mappings().first()
 
 
 def visits_from(

@@ -8,7 +8,7 @@ from typing import Any
 from sqlmodel import Session
 
 from service.changes.queries import record_change
-from service.changes.tables import Subject
+from service.changes.tables import Deed, Subject
 from service.core.settings import Settings
 from service.review.differences import says_the_same
 from service.review.queries import decisions_of, visits_from
@@ -18,7 +18,7 @@ from service.visits.build_record import build_record
 from service.visits.effective_flag import flag_of_visit
 from service.visits.rebuild_body import rebuild_body
 from service.visits.reconclude import reconclude
-from service.visits.record import VisitRecord
+from service.visits.record import Arrival, VisitRecord
 from service.visits.records.queries import load_record, replace_findings
 from service.visits.tables import Visit, VisitReading
 
@@ -45,16 +45,10 @@ def recheck_visit(session: Session, settings: Settings, visit: Visit) -> bool:
     before = load_record(session, visit)
     site = site_by_code(session, visit.site)
     assert site is not None  # a foreign key holds it
+    revision = before.revision
+    arrival = Arrival(visit.id, visit.revision, revision.key_id, revision.received_at.astimezone(UTC))
     again = build_record(
-        session,
-        settings,
-        rebuild_body(before),
-        site,
-        visit_id=visit.id,
-        revision=visit.revision,
-        key_id=before.revision.key_id,
-        received_at=before.revision.received_at.astimezone(UTC),
-        content_hash=before.revision.content_hash,
+        session, settings, rebuild_body(before), site, arrival, content_hash=revision.content_hash
     )
     decisions = [row for row in decisions_of(session, [visit.id]) if row.revision == visit.revision]
     decided = {row.position for row in decisions if row.action is Action.SET_FLAG}
@@ -66,11 +60,11 @@ def recheck_visit(session: Session, settings: Settings, visit: Visit) -> bool:
     standing = replace(before, findings=again.findings)
     visit.flag = flag_of_visit(standing)
     if not decisions:
-        visit.state = again.visit.state
+        visit.enter(again.visit.state)
     before.revision.reference_version = again.revision.reference_version
     session.flush()
     reconclude(session, standing, site)
-    record_change(session, Subject.VISIT, str(visit.id), None)
+    record_change(session, Subject.VISIT, str(visit.id), None, Deed.RECKONED, "checked again")
     return True
 
 

@@ -9,7 +9,7 @@ from datetime import date
 from sqlmodel import Session
 
 from service.changes.queries import record_change
-from service.changes.tables import Subject
+from service.changes.tables import Deed, Subject
 from service.reference.load import load_catalogue
 from service.review.differences import says_the_same
 from service.review.queries import visits_to_score
@@ -74,7 +74,7 @@ def _score_anew(session: Session, stale: Sequence[Stale]) -> int:
     session.flush()
     replace_conclusions(session, concluded)
     for record in differing:
-        record_change(session, Subject.VISIT, str(record.visit.id), None)
+        record_change(session, Subject.VISIT, str(record.visit.id), None, Deed.RECKONED, "scored anew")
     return len(differing)
 
 

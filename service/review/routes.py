@@ -20,6 +20,7 @@ from service.review.raised_alerts import acknowledge, alert_key, raised_alerts, 
 from service.review.schemas import AlertQuery, DecisionBody, QualityQuery, ReviewQuery
 from service.review.show_item import shown_decision
 from service.schools.caller import Coordinator, WritingCaller
+from service.schools.once import OnlyOnce
 from service.visits.answers import VisitAnswer
 from service.visits.ask import question_asked
 from service.visits.queries import visit_by_id
@@ -49,12 +50,21 @@ def list_held(
 
 @router.post("/visits/{visit_id}/decisions")
 def add_decision(
-    request: Request, visit_id: UUID, body: DecisionBody, session: RequestSession, caller: Coordinator
+    request: Request,
+    visit_id: UUID,
+    body: DecisionBody,
+    session: RequestSession,
+    caller: Coordinator,
+    once: OnlyOnce,
 ) -> VisitAnswer:
     """Release or reject a visit, or set the flag of one reading; answers the visit as it then stands."""
     settings: Settings = request.app.state.settings
-    record, site = decide(session, caller, visit_id, body)
-    return shown_visit(record, site, caller, settings.whom_to_call)
+
+    def make() -> VisitAnswer:
+        record, site = decide(session, caller, visit_id, body)
+        return shown_visit(record, site, caller, settings.whom_to_call)
+
+    return once.answer(VisitAnswer, body, make)
 
 
 @router.get("/visits/{visit_id}/decisions")

@@ -1,5 +1,6 @@
 """Who is calling: the key in the request, turned into a role."""
 
+import hmac
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Annotated
@@ -13,6 +14,7 @@ from service.core.database import RequestSession
 from service.core.errors import Forbidden, Unauthenticated
 from service.core.settings import Settings
 from service.core.tokens import fingerprint, is_well_formed
+from service.schools.note_use import note_use
 from service.schools.queries import key_by_fingerprint
 from service.schools.tables import Role
 
@@ -42,14 +44,17 @@ class Caller:
         return self.is_coordinator or (self.school is not None and self.school == school)
 
 
-def _caller_of(session: Session, token: str) -> Caller:
-    key = key_by_fingerprint(session, fingerprint(token)) if is_well_formed(token) else None
-    if key is None:
+def _caller_of(request: Request, session: Session, token: str) -> Caller:
+    sought = fingerprint(token)
+    key = key_by_fingerprint(session, sought) if is_well_formed(token) else None
+    if key is None or not hmac.compare_digest(key.fingerprint.encode(), sought.encode()):
         raise Unauthenticated("This key is not known here; check that it was copied whole.")
     if key.revoked_at is not None:
         raise Unauthenticated("This key was revoked; ask the coordinator for a new one.")
     if key.expires_on is not None and key.expires_on < datetime.now(UTC).date():
         raise Unauthenticated(f"This key expired on {key.expires_on}; ask the coordinator for a new one.")
+    request.state.key_id = str(key.id)
+    note_use(request, key)
     return Caller(key.role, key.school, key.id)
 
 
@@ -60,7 +65,7 @@ def read_caller(
 ) -> Caller:
     """Return who may be answered; the public only where the network lets it read."""
     if credentials is not None:
-        return _caller_of(session, credentials.credentials)
+        return _caller_of(request, session, credentials.credentials)
     if "authorization" in request.headers:
         raise Unauthenticated("Send the key as `Authorization: Bearer wb_…`.")
     settings: Settings = request.app.state.settings
@@ -73,13 +78,14 @@ ReadCaller = Annotated[Caller, Depends(read_caller)]
 
 
 def writing_caller(
+    request: Request,
     session: RequestSession,
     credentials: Annotated[HTTPAuthorizationCredentials | None, Depends(BEARER)],
 ) -> Caller:
     """Return a caller who may hand in visits: a school or the coordinator."""
     if credentials is None:
         raise Unauthenticated("A key is needed: `Authorization: Bearer wb_…`.")
-    caller = _caller_of(session, credentials.credentials)
+    caller = _caller_of(request, session, credentials.credentials)
     if caller.role is Role.READER:
         raise Forbidden("A reader's key cannot change anything; use a school's or the coordinator's key.")
     return caller

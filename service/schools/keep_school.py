@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 from sqlmodel import Session
 
 from service.changes.queries import record_change
-from service.changes.tables import Subject
+from service.changes.tables import Deed, Subject
 from service.core.database import insert_new
 from service.core.errors import NotFound
 from service.schools.caller import Caller
@@ -24,7 +24,7 @@ def create_school(session: Session, caller: Caller, body: SchoolBody) -> School:
     """
     school = School(**body.model_dump(), created_at=datetime.now(UTC))
     insert_new(session, school, f"There is already a school {body.code}; change it with PATCH.")
-    record_change(session, Subject.SCHOOL, school.code, caller.key_text)
+    record_change(session, Subject.SCHOOL, school.code, caller.key_text, Deed.MADE)
     return school
 
 
@@ -42,5 +42,6 @@ def change_school(session: Session, caller: Caller, code: str, patch: SchoolPatc
     for name, value in patch.model_dump(exclude_unset=True).items():
         setattr(school, name, value)
     session.flush()
-    record_change(session, Subject.SCHOOL, school.code, caller.key_text)
+    fields = ", ".join(sorted(patch.model_fields_set))
+    record_change(session, Subject.SCHOOL, school.code, caller.key_text, what=fields)
     return school

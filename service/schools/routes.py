@@ -6,12 +6,13 @@ from uuid import UUID
 from fastapi import APIRouter, Query, Request, Response
 
 from service.core.database import RequestSession
-from service.core.errors import BadQuery, NotFound
+from service.core.errors import BadQuery, Conflict, NotFound
 from service.core.links import link_header, next_link
 from service.core.paging import PageQuery, read_cursor
 from service.schools.caller import Caller, Coordinator, ReadCaller
 from service.schools.keep_key import create_key, revoke_key
 from service.schools.keep_school import change_school, create_school
+from service.schools.once import OnlyOnce
 from service.schools.queries import keys_after, school_by_code, schools_after
 from service.schools.schemas import (
     KeyAnswer,
@@ -35,9 +36,11 @@ def _shown(school: School, caller: Caller) -> SchoolAnswer:
 
 
 @router.post("/schools", status_code=201, tags=["steer"])
-def add_school(body: SchoolBody, session: RequestSession, caller: Coordinator) -> SchoolAnswer:
+def add_school(
+    body: SchoolBody, session: RequestSession, caller: Coordinator, once: OnlyOnce
+) -> SchoolAnswer:
     """Enter a school into the network."""
-    return _shown(create_school(session, caller, body), caller)
+    return once.answer(SchoolAnswer, body, lambda: _shown(create_school(session, caller, body), caller))
 
 
 @router.get("/schools", tags=["ask"])
@@ -68,10 +71,20 @@ def patch_school(code: str, body: SchoolPatch, session: RequestSession, caller: 
 
 
 @router.post("/keys", status_code=201, tags=["steer"])
-def add_key(body: KeyBody, session: RequestSession, caller: Coordinator) -> NewKeyAnswer:
+def add_key(body: KeyBody, session: RequestSession, caller: Coordinator, once: OnlyOnce) -> NewKeyAnswer:
     """Make a key; the answer is the only time it is shown."""
-    key, token = create_key(session, body.role, body.school, body.label, body.expires_on)
-    return NewKeyAnswer(**key.model_dump(exclude={"fingerprint"}), key=token)
+
+    def make() -> NewKeyAnswer:
+        made = create_key(session, body.role, body.school, body.label, body.expires_on, by=caller.key_text)
+        return NewKeyAnswer(**made[0].model_dump(exclude={"fingerprint"}), key=made[1])
+
+    answer = once.answer(NewKeyAnswer, body, make, hidden=frozenset({"key"}))
+    if not answer.key:
+        raise Conflict(
+            f"This request was carried out before: it made key {answer.id}, which is shown only once. If the "
+            "answer was lost, revoke that key and make another."
+        )
+    return answer
 
 
 @router.get("/keys", tags=["steer"])
@@ -94,4 +107,4 @@ def list_keys(
 @router.delete("/keys/{key_id}", tags=["steer"])
 def remove_key(key_id: UUID, session: RequestSession, caller: Coordinator) -> KeyAnswer:
     """Revoke a key at once."""
-    return KeyAnswer(**revoke_key(session, key_id).model_dump(exclude={"fingerprint"}))
+    return KeyAnswer(**revoke_key(session, key_id, by=caller.key_text).model_dump(exclude={"fingerprint"}))

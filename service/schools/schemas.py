@@ -75,6 +75,9 @@ class KeyAnswer(Answer):
     created_at: datetime
     expires_on: date | None
     revoked_at: datetime | None
+    last_used_at: Annotated[
+        datetime | None, Field(description="When it was last used, to the hour; null: never.")
+    ]
 
 
 class NewKeyAnswer(KeyAnswer):

@@ -49,3 +49,17 @@ class AccessKey(SQLModel, table=True):
     created_at: datetime
     expires_on: date | None = None
     revoked_at: datetime | None = None
+    last_used_at: datetime | None = None
+
+
+class AnsweredOnce(SQLModel, table=True):
+    """What a caller was answered to a request with an ``Idempotency-Key``, kept to be answered again."""
+
+    __tablename__ = "answered_once"
+
+    caller: str = Field(primary_key=True, sa_type=code_text())
+    token: str = Field(primary_key=True, sa_type=code_text(255))
+    address: str = Field(max_length=300)
+    content_hash: str = Field(max_length=64)
+    answer: str | None = Field(default=None, sa_type=sa.Text)
+    at: datetime = Field(index=True)

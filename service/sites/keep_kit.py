@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 from sqlmodel import Session
 
 from service.changes.queries import record_change
-from service.changes.tables import Subject
+from service.changes.tables import Deed, Subject
 from service.core.database import insert_new
 from service.core.errors import Conflict, FieldError, Invalid
 from service.reference.load import load_catalogue
@@ -40,7 +40,7 @@ def create_kit(session: Session, caller: Caller, body: KitBody) -> NetworkKit:
         raise Invalid([FieldError("/unit", f"{parameter.name} is measured in {units}, not in {body.unit}")])
     kit = NetworkKit(**body.model_dump(), created_at=datetime.now(UTC))
     insert_new(session, kit, taken)
-    record_change(session, Subject.KIT, kit.code, caller.key_text)
+    record_change(session, Subject.KIT, kit.code, caller.key_text, Deed.MADE)
     return kit
 
 

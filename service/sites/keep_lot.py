@@ -5,6 +5,8 @@ from datetime import UTC, date, datetime
 
 from sqlmodel import Session
 
+from service.changes.queries import record_change
+from service.changes.tables import Deed, Subject
 from service.core.database import insert_new
 from service.core.errors import FieldError, Forbidden, Invalid
 from service.schools.caller import Caller
@@ -39,6 +41,7 @@ def create_lot(session: Session, caller: Caller, body: LotBody) -> SchoolKitLot:
     lot = SchoolKitLot(**body.model_dump(), created_at=datetime.now(UTC))
     taken = f"There is already a box {body.code} at this school; give the new box another code."
     insert_new(session, lot, taken)
+    record_change(session, Subject.KIT_LOT, f"{lot.school}/{lot.code}"[:64], caller.key_text, Deed.MADE)
     return lot
 
 

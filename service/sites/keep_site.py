@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 from sqlmodel import Session
 
 from service.changes.queries import record_change
-from service.changes.tables import Subject
+from service.changes.tables import Deed, Subject
 from service.core.database import insert_new
 from service.core.errors import FieldError, Invalid, NotFound
 from service.schools.caller import Caller
@@ -34,7 +34,7 @@ def create_site(session: Session, caller: Caller, body: SiteBody) -> Site:
     site = Site(**fields, time_zone=body.time_zone or school.time_zone, created_at=datetime.now(UTC))
     _lay_in(session, site, body.watershed.read() if body.watershed else None)
     insert_new(session, site, f"There is already a site {body.code}; change it with PATCH.")
-    record_change(session, Subject.SITE, site.code, caller.key_text)
+    record_change(session, Subject.SITE, site.code, caller.key_text, Deed.MADE)
     return site
 
 
@@ -58,7 +58,8 @@ def change_site(session: Session, caller: Caller, code: str, patch: SitePatch) -
     if "watershed" in patch.model_fields_set:
         _lay_in(session, site, patch.watershed.read() if patch.watershed else None)
     session.flush()
-    record_change(session, Subject.SITE, site.code, caller.key_text)
+    fields = ", ".join(sorted(patch.model_fields_set))
+    record_change(session, Subject.SITE, site.code, caller.key_text, what=fields)
     return site
 
 

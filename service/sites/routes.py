@@ -9,10 +9,11 @@ from service.core.errors import NotFound
 from service.core.links import link_header, next_link
 from service.core.paging import PageQuery, read_cursor
 from service.schools.caller import Coordinator, ReadCaller, WritingCaller
+from service.schools.once import OnlyOnce
 from service.sites.keep_kit import create_kit
 from service.sites.keep_lot import create_lot
 from service.sites.keep_site import change_site, create_site
-from service.sites.keep_watershed import enter_watershed
+from service.sites.keep_watershed import name_it
 from service.sites.queries import kits_after, lots_after, site_by_code, sites_after
 from service.sites.schemas import (
     KitAnswer,
@@ -37,9 +38,9 @@ router = APIRouter(prefix="/v1")
 
 
 @router.post("/sites", status_code=201, tags=["steer"])
-def add_site(body: SiteBody, session: RequestSession, caller: Coordinator) -> SiteAnswer:
+def add_site(body: SiteBody, session: RequestSession, caller: Coordinator, once: OnlyOnce) -> SiteAnswer:
     """Enter a site of a school."""
-    return shown_site(create_site(session, caller, body), caller)
+    return once.answer(SiteAnswer, body, lambda: shown_site(create_site(session, caller, body), caller))
 
 
 @router.get("/sites", tags=["ask"])
@@ -83,7 +84,7 @@ def patch_site(code: str, body: SitePatch, session: RequestSession, caller: Coor
 @router.post("/watersheds", status_code=201, tags=["steer"])
 def name_watershed(body: NamedWatershedBody, session: RequestSession, caller: Coordinator) -> WatershedAnswer:
     """Give a watershed its name; the same again changes nothing."""
-    watershed = enter_watershed(session, body.read(), body.name)
+    watershed = name_it(session, caller, body.read(), body.name)
     return WatershedAnswer(scheme=watershed.scheme, code=watershed.code)
 
 
@@ -92,9 +93,9 @@ def _shown_kit(kit: NetworkKit) -> KitAnswer:
 
 
 @router.post("/kits", status_code=201, tags=["steer"])
-def add_kit(body: KitBody, session: RequestSession, caller: Coordinator) -> KitAnswer:
+def add_kit(body: KitBody, session: RequestSession, caller: Coordinator, once: OnlyOnce) -> KitAnswer:
     """Enter a kit of the network's own, beside those of the catalogue."""
-    return _shown_kit(create_kit(session, caller, body))
+    return once.answer(KitAnswer, body, lambda: _shown_kit(create_kit(session, caller, body)))
 
 
 @router.get("/kits", tags=["ask"])
@@ -118,9 +119,9 @@ def _shown_lot(lot: SchoolKitLot) -> LotAnswer:
 
 
 @router.post("/kit-lots", status_code=201, tags=["submit"])
-def add_kit_lot(body: LotBody, session: RequestSession, caller: WritingCaller) -> LotAnswer:
+def add_kit_lot(body: LotBody, session: RequestSession, caller: WritingCaller, once: OnlyOnce) -> LotAnswer:
     """Enter a school's own box of a kit, with the day its reagents expire."""
-    return _shown_lot(create_lot(session, caller, body))
+    return once.answer(LotAnswer, body, lambda: _shown_lot(create_lot(session, caller, body)))
 
 
 @router.get("/kit-lots", tags=["submit"])

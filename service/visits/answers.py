@@ -9,6 +9,8 @@ from pydantic import Field
 from service.core.schema import Answer
 from service.science.types import VisitKind
 from service.sites.schemas import WatershedAnswer
+from service.visits.gauging_body import BottlesBody, GaugingBody
+from service.visits.schemas import VisitBody
 from service.visits.tables import State
 
 FlagNumber = Annotated[
@@ -83,6 +85,14 @@ class CatchAnswer(Answer):
     gear: str | None
     minutes: float | None
     area_m2: float | None
+    jabs: int | None = None
+    mesh_um: float | None = None
+    sorted_share: Annotated[
+        float | None, Field(description="Part of the sample that was sorted; 1: all.")
+    ] = None
+    counted_only: Annotated[
+        list[str] | None, Field(description="The groups that alone were counted; null: all animals.")
+    ] = None
     count_scheme: str
     counts: list[CountAnswer]
 
@@ -136,6 +146,25 @@ class PrivateAnswer(Answer):
     received_at: datetime
     team: str | None
     notes: str | None
+    cautions: Annotated[
+        list[str], Field(description="Where free text seems to hold what leads to a person, and what to do.")
+    ]
+
+
+class RevisionAnswer(Answer):
+    """One revision of a visit as it was handed in, when, and with which key (null: the network's own)."""
+
+    revision: int
+    received_at: datetime
+    key_id: str | None
+    handed_in: VisitBody
+
+
+class RevisionsAnswer(Answer):
+    """Every revision of a visit, the oldest first; the last one counts."""
+
+    items: list[RevisionAnswer]
+    next: None = None
 
 
 class VisitAnswer(Answer):
@@ -154,6 +183,8 @@ class VisitAnswer(Answer):
     readings: list[ReadingAnswer]
     visit_checks: list[CheckAnswer]
     catch: CatchAnswer | None
+    gauging: GaugingBody | None
+    bottles: BottlesBody | None
     derived: list[DerivedAnswer]
     scores: list[ScoreAnswer]
     alerts: list[AlertAnswer]

@@ -6,7 +6,8 @@ from datetime import datetime
 from service.reference.catalogue import Catalogue
 from service.science import types as science
 from service.science.alerts import Alert, raise_alerts
-from service.science.derived_values import Derived, derive
+from service.science.derived.value import Derived
+from service.science.derived_values import derive
 from service.science.flags import Flag, roll_up
 from service.science.qa.engine import Assessment
 from service.science.qa.explained import assess_with_slips
@@ -44,21 +45,7 @@ def assess_visit(
     catalogue: Catalogue,
 ) -> Assessed:
     """Return everything that follows from a visit. A reading that failed enters no derived value."""
-    visit = science.Visit(
-        site=science_site(site),
-        observed_at=interpreted.observed_at,
-        received_at=received_at,
-        readings=interpreted.readings,
-        conditions=body.conditions.model_dump(mode="json", exclude_none=True),
-        history=surroundings.history,
-        twins=surroundings.twins,
-        kind=body.kind,
-        catch=interpreted.catch,
-        neighbours=surroundings.neighbours,
-        same_catch_on=surroundings.same_catch_on,
-        same_day=surroundings.same_day,
-        place=science.Place(body.place.latitude, body.place.longitude) if body.place else None,
-    )
+    visit = _as_handed_in(body, interpreted, site, surroundings, received_at)
     found = assess_with_slips(visit, CHECKS, catalogue.limits_for)
     if visit.kind is science.VisitKind.FIELD_BLANK:
         return Assessed(found, (), (), ())
@@ -74,6 +61,28 @@ def assess_visit(
         derived=derive(sound_visit),
         scores=score_visit(sound_visit, doubted, catch_flag, rules, catalogue, interpreted.seed),
         alerts=raise_alerts(sound_visit, catalogue.alert_limits),
+    )
+
+
+def _as_handed_in(
+    body: VisitBody, interpreted: Interpreted, site: Site, surroundings: Surroundings, received_at: datetime
+) -> science.Visit:
+    return science.Visit(
+        site=science_site(site),
+        observed_at=interpreted.observed_at,
+        received_at=received_at,
+        readings=interpreted.readings,
+        conditions=body.conditions.model_dump(mode="json", exclude_none=True),
+        history=surroundings.history,
+        twins=surroundings.twins,
+        kind=body.kind,
+        catch=interpreted.catch,
+        neighbours=surroundings.neighbours,
+        same_catch_on=surroundings.same_catch_on,
+        same_day=surroundings.same_day,
+        place=science.Place(body.place.latitude, body.place.longitude) if body.place else None,
+        gauging=body.gauging.measured() if body.gauging else None,
+        bottles=body.bottles.measured() if body.bottles else None,
     )
 
 

@@ -1,8 +1,6 @@
 """From a body to the rows of a revision: interpret, look around, assess, compose. Nothing is stored."""
 
 from dataclasses import replace
-from datetime import datetime
-from uuid import UUID
 
 from sqlmodel import Session
 
@@ -16,7 +14,7 @@ from service.visits.compose import compose
 from service.visits.conclusions import scored_with
 from service.visits.interpret import interpret_body
 from service.visits.network_rules import find_rules
-from service.visits.record import VisitRecord
+from service.visits.record import Arrival, VisitRecord
 from service.visits.schemas import VisitBody
 from service.visits.surroundings import look_around
 
@@ -26,11 +24,7 @@ def build_record(
     settings: Settings,
     body: VisitBody,
     site: Site,
-    *,
-    visit_id: UUID,
-    revision: int,
-    key_id: str | None,
-    received_at: datetime,
+    arrival: Arrival,
     content_hash: str | None = None,
 ) -> VisitRecord:
     """Return the rows of a revision as today's checks, indices and reference data make them.
@@ -49,18 +43,15 @@ def build_record(
     interpreted = interpret_body(body, site, kits, lots, catalogue)
     if content_hash is not None:
         interpreted = replace(interpreted, content_hash=content_hash)
-    surroundings = look_around(session, site, body, interpreted, visit_id, received_at)
+    surroundings = look_around(session, site, body, interpreted, arrival.visit_id, arrival.received_at)
     rules = find_rules(session, site, interpreted.observed_at.date())
-    assessed = assess_visit(body, interpreted, site, surroundings, rules, received_at, catalogue)
+    assessed = assess_visit(body, interpreted, site, surroundings, rules, arrival.received_at, catalogue)
     return compose(
-        visit_id,
-        revision,
+        arrival,
         body,
         interpreted,
         assessed,
         site=site,
-        key_id=key_id,
-        received_at=received_at,
         release_suspect=settings.release_suspect,
         reference_version=catalogue.version,
         scored_with=scored_with(catalogue, rules),

@@ -1,7 +1,6 @@
 """From what was handed in and what science said of it to the rows of one revision."""
 
 from datetime import UTC, datetime
-from uuid import UUID
 
 from service.reference.load import load_catalogue
 from service.science.flags import Flag
@@ -12,7 +11,7 @@ from service.sites.tables import Site
 from service.visits.assess import Assessed
 from service.visits.conclusions import Fields, derived_rows, finite, score_rows
 from service.visits.interpret import Interpreted
-from service.visits.record import VisitRecord
+from service.visits.record import Arrival, VisitRecord
 from service.visits.schemas import ReadingBody, VisitBody
 from service.visits.tables import (
     WHOLE_VISIT,
@@ -27,44 +26,41 @@ from service.visits.tables import (
 
 
 def compose(
-    visit_id: UUID,
-    revision: int,
+    arrival: Arrival,
     body: VisitBody,
     interpreted: Interpreted,
     assessed: Assessed,
     *,
     site: Site,
-    key_id: str | None,
-    received_at: datetime,
     release_suspect: bool,
     reference_version: str,
     scored_with: str,
 ) -> VisitRecord:
     """Return the rows of a revision, not yet stored."""
     holding = {Flag.FAIL} if release_suspect else {Flag.FAIL, Flag.SUSPECT}
-    part: Fields = {"visit_id": visit_id, "revision": revision}
-    arrival: Fields = {"key_id": key_id, "received_at": received_at, "reference_version": reference_version}
-    arrival["scored_with"] = scored_with
+    state = State.HELD if assessed.flag in holding else State.RELEASED
+    part: Fields = {"visit_id": arrival.visit_id, "revision": arrival.revision}
+    when = _when(body, interpreted)
+    made_with: Fields = {"reference_version": reference_version, "scored_with": scored_with}
     return VisitRecord(
         visit=Visit(
-            id=visit_id,
+            id=arrival.visit_id,
             site=site.code,
             school=site.school,
-            revision=revision,
+            revision=arrival.revision,
             kind=body.kind,
-            state=State.HELD if assessed.flag in holding else State.RELEASED,
+            state=state,
+            published=state is State.RELEASED,
             flag=assessed.flag,
-            **_when(body, interpreted),
+            **when,
         ),
-        revision=VisitRevision(
-            **part, **_when(body, interpreted), **_as_handed_in(body, interpreted), **arrival
-        ),
+        revision=VisitRevision(**part, **when, **_as_handed_in(body, interpreted, arrival), **made_with),
         readings=_readings(part, body, interpreted, assessed),
         counts=_counts(part, interpreted),
         findings=_findings(part, assessed),
         derived=derived_rows(part, assessed.derived),
         scores=score_rows(part, assessed.scores, reference_version),
-        alerts=_alerts(part, assessed, received_at),
+        alerts=_alerts(part, assessed, arrival.received_at),
     )
 
 
@@ -76,7 +72,7 @@ def _when(body: VisitBody, interpreted: Interpreted) -> Fields:
     }
 
 
-def _as_handed_in(body: VisitBody, interpreted: Interpreted) -> Fields:
+def _as_handed_in(body: VisitBody, interpreted: Interpreted, arrival: Arrival) -> Fields:
     offset = body.observed_at.utcoffset()
     assert offset is not None  # the schema takes no time without one
     return {
@@ -86,9 +82,13 @@ def _as_handed_in(body: VisitBody, interpreted: Interpreted) -> Fields:
         "notes": body.notes,
         "catch": body.catch.model_dump(mode="json", exclude={"counts"}) if body.catch else None,
         "catch_hash": interpreted.catch_hash,
+        "gauging": body.gauging.model_dump(mode="json", exclude_none=True) if body.gauging else None,
+        "bottles": body.bottles.model_dump(mode="json") if body.bottles else None,
         "latitude": body.place.latitude if body.place else None,
         "longitude": body.place.longitude if body.place else None,
         "content_hash": interpreted.content_hash,
+        "key_id": arrival.key_id,
+        "received_at": arrival.received_at,
     }
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from service.reference.catalogue import Catalogue
-from service.science.derived_values import Derived
+from service.science.derived.value import Derived
 from service.science.scores.index import Score
 from service.visits.score_visit import NetworkRules
 from service.visits.tables import VisitDerived, VisitScore

@@ -9,11 +9,11 @@ from zoneinfo import ZoneInfo
 
 from service.core.errors import FieldError, Invalid
 from service.reference.catalogue import Catalogue
-from service.reference.taxon_name import Matched
 from service.science import types as science
-from service.science.catch import Catch, Tally
+from service.science.catch import Catch
 from service.science.kit_reading import interpret
 from service.sites.tables import SchoolKitLot, Site
+from service.visits.net_sample import handed_in_catch
 from service.visits.schemas import CatchBody, ReadingBody, VisitBody
 
 
@@ -92,7 +92,7 @@ def interpret_body(
         observed_at=body.observed_at.astimezone(ZoneInfo(site.time_zone)),
         readings=readings,
         replicates=replicates,
-        catch=_interpret_catch(body.catch, catalogue) if body.catch else None,
+        catch=handed_in_catch(body.catch, catalogue) if body.catch else None,
         content_hash=content_hash(body),
         catch_hash=catch_hash(body.catch),
     )
@@ -140,27 +140,3 @@ def _number_replicates(readings: list[ReadingBody]) -> tuple[int, ...]:
         taken.add((reading.parameter, number))
         numbers.append(number)
     return tuple(numbers)
-
-
-def _interpret_catch(body: CatchBody, catalogue: Catalogue) -> Catch:
-    tallies = []
-    for line in body.counts:
-        found = catalogue.resolve_taxon(line.taxon)
-        matched = found if isinstance(found, Matched) else None
-        stage = line.life_stage.value if line.life_stage else matched.life_stage if matched else None
-        tallies.append(
-            Tally(
-                written_name=line.taxon,
-                taxon=matched.taxon if matched else None,
-                count=line.count,
-                abundance=line.abundance,
-                life_stage=stage,
-            )
-        )
-    return Catch(
-        scheme=body.count_scheme,
-        tallies=tuple(tallies),
-        gear=body.gear,
-        minutes=body.minutes,
-        area_m2=body.area_m2,
-    )

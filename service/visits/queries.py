@@ -59,6 +59,29 @@ def visit_by_id(session: Session, visit_id: UUID) -> Visit | None:
     return session.get(Visit, visit_id)
 
 
+def visit_to_change(session: Session, visit_id: UUID) -> Visit | None:
+    """Return a visit, kept from all other writers until the end of the request, or ``None``."""
+    return session.get(Visit, visit_id, with_for_update=True, populate_existing=True)
+
+
+def newest_blank(session: Session, school: str, lot: str) -> sa.RowMapping | None:
+    """Return flag and local date of the newest blank in the record that was made with a box, or ``None``."""
+    found = (
+        sa.select(col(VisitReading.flag), col(Visit.observed_on))
+        .select_from(Visit)
+        .join(VisitReading, current(VisitReading))
+        .where(
+            col(Visit.school) == school,
+            col(Visit.kind) == VisitKind.FIELD_BLANK,
+            col(Visit.state).in_(IN_THE_RECORD),
+            col(VisitReading.kit_lot) == lot,
+            col(VisitReading.value).is_not(None),
+        )
+        .order_by(col(Visit.observed_at).desc(), col(Visit.id).desc(), col(VisitReading.position).desc())
+    )
+    return session.execute(found.limit(1)).mappings().first()
+
+
 def site_past(session: Session, site: str, parameters: Sequence[str], until: date) -> Rows:
     """Return the visits in the record of a site up to a date, a row for each usable reading of them.
 

@@ -26,6 +26,10 @@ def rebuild_body(record: VisitRecord) -> VisitBody:
         fields["place"] = {"latitude": revision.latitude, "longitude": revision.longitude}
     if revision.catch is not None:
         fields["catch"] = revision.catch | {"counts": [_count(row) for row in record.counts]}
+    if revision.gauging is not None:
+        fields["gauging"] = revision.gauging
+    if revision.bottles is not None:
+        fields["bottles"] = revision.bottles
     return VisitBody.model_validate(fields)
 
 

@@ -9,7 +9,6 @@ from sqlmodel import Session
 from service.reference.catalogue import Catalogue
 from service.reference.load import load_catalogue
 from service.science import types as science
-from service.science.catch import Catch, CountScheme, Tally
 from service.science.derived_values import derive
 from service.science.flags import Flag, roll_up
 from service.science.qa.registry import CATCH_CHECKS
@@ -17,7 +16,9 @@ from service.sites.keep_kit import find_kits
 from service.sites.tables import Site
 from service.visits.assess import science_site
 from service.visits.conclusions import derived_rows, score_rows, scored_with
+from service.visits.gauging_body import stored_bottles, stored_gauging
 from service.visits.interpret import seed_of
+from service.visits.net_sample import stored_catch
 from service.visits.network_rules import find_rules
 from service.visits.record import VisitRecord
 from service.visits.records.queries import replace_conclusions
@@ -76,6 +77,7 @@ def _sound_visit(
 ) -> science.Visit:
     """Return the visit with the readings that have not failed, as far as formulas read it."""
     revision = record.revision
+    gauging, bottles = stored_gauging(revision.gauging), stored_bottles(revision.bottles)
     readings = [
         stored_reading(row, kits.get(row.kit or "")) for row in record.readings if row.flag is not Flag.FAIL
     ]
@@ -86,28 +88,7 @@ def _sound_visit(
         readings=tuple(reading for reading in readings if reading is not None),
         conditions=revision.conditions,
         kind=record.visit.kind,
-        catch=_catch(record, catalogue),
-    )
-
-
-def _catch(record: VisitRecord, catalogue: Catalogue) -> Catch | None:
-    how = record.revision.catch
-    if how is None:
-        return None
-    tallies = tuple(
-        Tally(
-            written_name=row.written_name,
-            taxon=catalogue.taxa.get(row.taxon) if row.taxon else None,
-            count=row.count,
-            abundance=row.abundance,
-            life_stage=row.life_stage,
-        )
-        for row in record.counts
-    )
-    return Catch(
-        scheme=CountScheme(how["count_scheme"]),
-        tallies=tallies,
-        gear=how["gear"],
-        minutes=how["minutes"],
-        area_m2=how["area_m2"],
+        catch=stored_catch(revision.catch, record.counts, catalogue) if revision.catch else None,
+        gauging=gauging.measured() if gauging else None,
+        bottles=bottles.measured() if bottles else None,
     )

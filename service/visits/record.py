@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
 
 from service.visits.tables import (
     Visit,
@@ -13,6 +15,16 @@ from service.visits.tables import (
     VisitRevision,
     VisitScore,
 )
+
+
+@dataclass(frozen=True, slots=True)
+class Arrival:
+    """Under which id and number a revision is handed in, by which key (``None``: the network's own), when."""
+
+    visit_id: UUID
+    revision: int
+    key_id: str | None
+    received_at: datetime
 
 
 @dataclass(frozen=True, slots=True)

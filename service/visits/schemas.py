@@ -4,12 +4,14 @@ from enum import StrEnum
 from typing import Annotated, Self
 from uuid import UUID
 
-from pydantic import Field, ValidationInfo, field_validator, model_validator
+from pydantic import AfterValidator, Field, ValidationInfo, field_validator, model_validator
 
 from service.core.schema import Body, Code, Instant, Line, Note
 from service.reference.load import load_catalogue
+from service.reference.taxon_name import Ambiguous, Unknown
 from service.science.catch import CountScheme
 from service.science.types import Censoring, VisitKind
+from service.visits.gauging_body import BottlesBody, GaugingBody
 
 Magnitude = Annotated[float, Field(ge=-1e9, le=1e9)]
 
@@ -148,12 +150,38 @@ class CountBody(Body):
     life_stage: Annotated[LifeStage | None, Field(strict=False)] = None
 
 
+def _is_a_known_group(name: str) -> str:
+    found = load_catalogue().resolve_taxon(name)
+    if isinstance(found, Ambiguous):
+        meant = ", ".join(taxon.name for taxon in found.candidates)
+        raise ValueError(f"this name may stand for {meant}; name what was counted")
+    if isinstance(found, Unknown):
+        near = f"; did you mean {' or '.join(found.suggestions)}?" if found.suggestions else ""
+        raise ValueError(f"no animal or group of /v1/catalogue/taxa has this name{near}")
+    return name
+
+
 class CatchBody(Body):
     """One net sample. No counts at all means: looked for, and no animal found."""
 
     gear: Annotated[Gear | None, Field(strict=False)] = None
     minutes: Annotated[float | None, Field(ge=0, le=1440, description="Minutes of collecting.")] = None
     area_m2: Annotated[float | None, Field(ge=0, le=100, description="Bed area sampled, m2.")] = None
+    jabs: Annotated[int | None, Field(ge=1, le=1000, description="How often the net was used.")] = None
+    mesh_um: Annotated[float | None, Field(gt=0, le=10_000, description="Mesh of the net, micrometres.")] = (
+        None
+    )
+    sorted_share: Annotated[
+        float | None, Field(gt=0, le=1, description="Part of the sample that was sorted; 1: all of it.")
+    ] = None
+    counted_only: Annotated[
+        list[Annotated[Line, AfterValidator(_is_a_known_group)]] | None,
+        Field(
+            min_length=1,
+            max_length=50,
+            description="The groups that were counted, when other animals were left out; null: all animals.",
+        ),
+    ] = None
     count_scheme: Annotated[CountScheme, Field(strict=False, description="How the animals were counted.")]
     counts: Annotated[list[CountBody], Field(max_length=300)]
 
@@ -193,12 +221,14 @@ class VisitBody(Body):
     conditions: ConditionsBody = ConditionsBody()
     readings: Annotated[list[ReadingBody], Field(max_length=100, default_factory=list)]
     catch: CatchBody | None = None
+    gauging: Annotated[GaugingBody | None, Field(description="How the discharge was measured.")] = None
+    bottles: Annotated[BottlesBody | None, Field(description="A test of oxygen demand.")] = None
     notes: Annotated[Note | None, Field(description="For the school and the coordinator only.")] = None
 
     @model_validator(mode="after")
     def _holds_something(self) -> Self:
-        if not self.readings and self.catch is None:
-            raise ValueError("a visit holds readings, a catch, or both; this one has neither")
+        if not (self.readings or self.catch or self.gauging or self.bottles):
+            raise ValueError("a visit holds readings, a catch, a gauging or bottles; this one has nothing")
         seen = [(reading.parameter, reading.replicate) for reading in self.readings if reading.replicate]
         if len(seen) != len(set(seen)):
             raise ValueError("two readings have the same parameter and replicate; number them 1, 2, …")

@@ -8,6 +8,7 @@ from service.science import types as science
 from service.science.criterion import Criterion
 from service.science.flags import Flag
 from service.science.scores.index import Measured, Score
+from service.science.scores.multimetric import FrozenIndex, score_multimetric
 from service.science.scores.qualify import qualify
 from service.science.scores.registry import score_catch, score_readings
 
@@ -17,6 +18,7 @@ class NetworkRules:
     """What the network has set for a site on a day, beside the reference data."""
 
     criteria: tuple[Criterion, ...] = ()
+    own_indices: tuple[FrozenIndex, ...] = ()
 
 
 def score_visit(
@@ -37,5 +39,9 @@ def score_visit(
     measured = Measured(visit, frozenset(doubted), rules.criteria)
     scores = score_readings(measured, catalogue.definitions, seed)
     if visit.catch is not None:
-        scores += qualify(score_catch(visit.catch, catalogue.definitions, seed), catch_flag)
+        of_catch = qualify(score_catch(visit.catch, catalogue.definitions, seed), catch_flag)
+        scores += of_catch + tuple(
+            score_multimetric(visit.catch, of_catch, index, catalogue.definitions)
+            for index in rules.own_indices
+        )
     return scores

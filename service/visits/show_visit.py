@@ -3,11 +3,14 @@
 from collections import defaultdict
 from datetime import timedelta, timezone
 
+from service.core.etag import etag_of
+from service.core.settings import Settings
 from service.reference.catalogue import Catalogue
 from service.reference.load import load_catalogue
 from service.reference.taxon_name import Unknown
 from service.schools.caller import Caller
 from service.science.flags import WORST_FIRST
+from service.science.private_text import privacy_caution
 from service.sites.schemas import WatershedAnswer
 from service.sites.tables import Site
 from service.visits.answers import (
@@ -24,6 +27,7 @@ from service.visits.answers import (
     WrittenAnswer,
 )
 from service.visits.effective_flag import flag_of_checks
+from service.visits.gauging_body import stored_bottles, stored_gauging
 from service.visits.record import VisitRecord
 from service.visits.tables import (
     WHOLE_VISIT,
@@ -31,7 +35,6 @@ from service.visits.tables import (
     VisitCount,
     VisitFinding,
     VisitReading,
-    VisitRevision,
 )
 
 PART = {"visit_id", "revision"}
@@ -64,15 +67,25 @@ def shown_visit(record: VisitRecord, site: Site, caller: Caller, who_to_call: st
         readings=[_reading(row, findings[row.position]) for row in record.readings],
         visit_checks=[shown_check(finding) for finding in findings[WHOLE_VISIT]],
         catch=_catch(record, load_catalogue()),
-        derived=[DerivedAnswer(**row.model_dump(exclude=PART)) for row in record.derived],
+        gauging=stored_gauging(revision.gauging),
+        bottles=stored_bottles(revision.bottles),
+        derived=[
+            DerivedAnswer(**row.model_dump(exclude=PART))
+            for row in sorted(record.derived, key=lambda row: row.parameter)
+        ],
         scores=[
             ScoreAnswer(**row.model_dump(exclude=PART | {"superseded"}))
             for row in sorted(record.scores, key=lambda row: row.index)
             if not row.superseded
         ],
         alerts=[shown_alert(row, who_to_call) for row in record.alerts] if sees_all else [],
-        private=_private(revision) if sees_all else None,
+        private=_private(record) if sees_all else None,
     )
+
+
+def visit_tag(record: VisitRecord, site: Site, caller: Caller, settings: Settings) -> str:
+    """Return the tag of a visit as this caller sees it."""
+    return etag_of(shown_visit(record, site, caller, settings.whom_to_call))
 
 
 def _worst_first(finding: VisitFinding) -> tuple[int, str]:
@@ -140,11 +153,19 @@ def shown_alert(row: VisitAlert, who_to_call: str) -> AlertAnswer:
     )
 
 
-def _private(revision: VisitRevision) -> PrivateAnswer:
+def _private(record: VisitRecord) -> PrivateAnswer:
+    revision = record.revision
     zone = timezone(timedelta(minutes=revision.utc_offset_minutes))
     return PrivateAnswer(
         observed_at=revision.observed_at.astimezone(zone),
         received_at=revision.received_at,
         team=revision.team,
         notes=revision.notes,
+        cautions=_privacy_cautions(record),
     )
+
+
+def _privacy_cautions(record: VisitRecord) -> list[str]:
+    names = " ; ".join(row.written_name for row in record.counts)
+    texts = (("The notes", record.revision.notes or ""), ("The names of the animals", names))
+    return [caution for what, text in texts if (caution := privacy_caution(what, text)) is not None]

@@ -7,7 +7,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session
 
 from service.changes.queries import record_change
-from service.changes.tables import Subject
+from service.changes.tables import Deed, Subject
 from service.core.errors import Conflict, FieldError, Forbidden, Invalid
 from service.core.ids import uuid7
 from service.core.settings import Settings
@@ -20,8 +20,8 @@ from service.sites.tables import Site
 from service.visits.build_record import build_record
 from service.visits.interpret import content_hash
 from service.visits.queries import visit_by_id
-from service.visits.record import VisitRecord
-from service.visits.records.queries import insert_record, load_record
+from service.visits.record import Arrival, VisitRecord
+from service.visits.records.queries import hashes_of, insert_record, load_record
 from service.visits.schemas import VisitBody
 from service.visits.tables import Visit
 
@@ -49,20 +49,12 @@ def submit_visit(
     Conflict
         The visit's id already stands for other content.
     """
-    site = _site_of(session, caller, body)
+    site = site_for(session, caller, body)
     known = visit_by_id(session, body.visit_id) if body.visit_id else None
     if known is not None:
         return Submitted(_stored(session, caller, body, known), site, is_new=False)
-    record = build_record(
-        session,
-        settings,
-        body,
-        site,
-        visit_id=body.visit_id or uuid7(),
-        revision=1,
-        key_id=caller.key_text,
-        received_at=datetime.now(UTC),
-    )
+    arrival = Arrival(body.visit_id or uuid7(only_day=True), 1, caller.key_text, datetime.now(UTC))
+    record = build_record(session, settings, body, site, arrival)
     if dry_run:
         return Submitted(record, site, is_new=True)
     try:
@@ -75,21 +67,22 @@ def submit_visit(
             raise
         return Submitted(_stored(session, caller, body, known), site, is_new=False)
     _note_blanks(session, record)
-    record_change(session, Subject.VISIT, str(record.visit.id), caller.key_text)
+    record_change(session, Subject.VISIT, str(record.visit.id), caller.key_text, Deed.MADE)
     return Submitted(record, site, is_new=True)
 
 
 def _stored(session: Session, caller: Caller, body: VisitBody, known: Visit) -> VisitRecord:
-    record = load_record(session, known)
-    if record.revision.content_hash != content_hash(body) or not caller.sees_school(known.school):
+    sent_before = content_hash(body) in hashes_of(session, known.id)
+    if not sent_before or not caller.sees_school(known.school):
         raise Conflict(
             f"Visit {known.id} is already stored with other content; nothing was changed. "
-            "Send a new visit under a new id."
+            "Send a new visit under a new id, or correct this one with PUT."
         )
-    return record
+    return load_record(session, known)
 
 
-def _site_of(session: Session, caller: Caller, body: VisitBody) -> Site:
+def site_for(session: Session, caller: Caller, body: VisitBody) -> Site:
+    """Return the site of a visit, if the caller may hand in visits there."""
     site = site_by_code(session, body.site)
     if site is None:
         raise Invalid([FieldError("/site", f"there is no site {body.site}; ask the coordinator to enter it")])

@@ -13,7 +13,7 @@ import sqlalchemy as sa
 from sqlmodel import Field, SQLModel
 
 import service.core.database  # noqa: F401  sets the naming convention before the first table
-from service.core.columns import code_text, document, flag_column, number_enum, one_of, text_enum
+from service.core.columns import NO_TEXT, code_text, document, flag_column, number_enum, one_of, text_enum
 from service.science.flags import Flag
 from service.science.scores.index import Standing
 from service.science.types import Censoring, VisitKind
@@ -38,7 +38,10 @@ def _revision() -> sa.ForeignKeyConstraint:
 
 
 class Visit(SQLModel, table=True):
-    """A visit in the register. ``observed_on`` is the local date, ``flag`` the worst that was found."""
+    """A visit in the register. ``observed_on`` is the local date, ``flag`` the worst that was found.
+
+    ``published`` tells that the public has seen it at some time, and so is to be told when it is gone.
+    """
 
     __tablename__ = "visit"
     __table_args__ = (
@@ -60,9 +63,15 @@ class Visit(SQLModel, table=True):
         sa_column_kwargs={"server_default": VisitKind.ROUTINE.value},
     )
     state: State = Field(sa_type=text_enum(State))
+    published: bool = Field(default=False, sa_column_kwargs={"server_default": sa.false()})
     observed_at: datetime
     observed_on: date
     flag: Flag = Field(sa_type=number_enum(Flag))
+
+    def enter(self, state: State) -> None:
+        """Let the visit stand in a state."""
+        self.state = state
+        self.published = self.published or state is State.RELEASED
 
 
 class VisitRevision(SQLModel, table=True):
@@ -92,7 +101,7 @@ class VisitRevision(SQLModel, table=True):
     key_id: str | None = Field(default=None, sa_type=code_text())
     received_at: datetime
     reference_version: str = Field(max_length=16)
-    scored_with: str = Field(default="", max_length=40, sa_column_kwargs={"server_default": ""})
+    scored_with: str = Field(default="", max_length=40, sa_column_kwargs={"server_default": NO_TEXT})
 
 
 class VisitReading(SQLModel, table=True):

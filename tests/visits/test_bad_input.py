@@ -38,7 +38,7 @@ def with_reading(**changes: Any) -> dict:
         (visit(student="x"), "/student", "not known here"),
         (visit(notes="bell\u0007"), "/notes", "control character"),
         (visit(notes="nul\u0000"), "/notes", "control character"),
-        (visit(readings=[]), "", "neither"),
+        (visit(readings=[]), "", "nothing"),
         (visit(readings=[reading("ph", 7, replicate=1)] * 2), "", "same parameter and replicate"),
         (visit(catch=catch(("mayfly", -1))), "/catch/counts/0/count", "greater than or equal to 0"),
         (visit(catch=catch(("mayfly", 3)) | {"count_scheme": "abc"}), "/catch/count_scheme", "counts"),
@@ -134,6 +134,6 @@ def test_dates_that_make_no_sense_are_400(api: Api, query: str) -> None:
     [("GET", "/v1/nothing", 404), ("GET", "/v1/visits/not-a-uuid", 404), ("PUT", "/v1/sites", 405)],
 )
 def test_every_error_is_a_problem_with_a_request_id(api: Api, method: str, address: str, status: int) -> None:
-    answer = api.call(method, address)
+    answer = api.call(method, address, "coordinator")
     assert (answer.status_code, answer.headers["content-type"]) == (status, PROBLEM)
     assert answer.json()["request_id"] == answer.headers["x-request-id"]

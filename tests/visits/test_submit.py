@@ -16,13 +16,13 @@ def checks(answer: dict, position: int) -> dict[str, dict]:
     return {row["check"]: row for row in answer["readings"][position]["checks"]}
 
 
-def test_a_good_visit_is_released_with_flags_derived_values_and_no_scores(api: Api) -> None:
+def test_a_good_visit_is_released_with_flags_derived_values_and_scores_of_its_readings(api: Api) -> None:
     answer = api.submit(visit())
     assert answer["state"] == "released"
     assert answer["observed_on"] == "2026-03-12"
     assert answer["watershed"] == {"scheme": "huc", "code": "020700100103"}
     assert flags(answer) == {"water_temperature": 1, "ph": 1, "dissolved_oxygen": 1}
-    assert answer["scores"] == []
+    assert {score["index"] for score in answer["scores"]} == {"oxygen-saturation", "criteria-met"}
 
 
 def test_saturation_is_derived_with_its_interval_and_what_was_assumed(api: Api) -> None:

@@ -7,8 +7,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
-from service.review.queries import DOUBTED
-from service.science.flags import Flag
+from service.science.flags import DOUBTED, Flag
 from service.science.types import VisitKind
 from service.sites.tables import Site
 from service.visits.queries import asked, current, usable

@@ -37,6 +37,17 @@ def _table(kind: type[SQLModel]) -> sa.Table:
 def insert_record(session: Session, record: VisitRecord) -> None:
     """Store the first revision of a visit: one statement a table."""
     session.execute(sa.insert(_table(Visit)), [record.visit.model_dump()])
+    _insert_parts(session, record)
+
+
+def insert_revision(session: Session, record: VisitRecord) -> None:
+    """Store a further revision of a visit and let it count; the older ones stay as they are."""
+    fields = record.visit.model_dump(exclude={"id"})
+    session.execute(sa.update(_table(Visit)).where(col(Visit.id) == record.visit.id).values(**fields))
+    _insert_parts(session, record)
+
+
+def _insert_parts(session: Session, record: VisitRecord) -> None:
     parts: Sequence[tuple[type[SQLModel], Sequence[SQLModel]]] = (
         (VisitRevision, [record.revision]),
         (VisitReading, record.readings),
@@ -113,6 +124,38 @@ def _parts(
     for row in session.exec(found):
         grouped[sa.inspect(row).identity[0]].append(row)
     return defaultdict(list, {visit_id: sorted(rows, key=place) for visit_id, rows in grouped.items()})
+
+
+def load_revisions(session: Session, visit: Visit) -> list[VisitRecord]:
+    """Return what was handed in of a visit, the oldest revision first, without what followed from it."""
+    revisions = session.exec(
+        select(VisitRevision).where(VisitRevision.visit_id == visit.id).order_by(col(VisitRevision.revision))
+    ).all()
+    readings = session.exec(
+        select(VisitReading).where(VisitReading.visit_id == visit.id).order_by(col(VisitReading.position))
+    ).all()
+    counts = session.exec(
+        select(VisitCount).where(VisitCount.visit_id == visit.id).order_by(col(VisitCount.position))
+    ).all()
+    return [
+        VisitRecord(
+            visit=visit,
+            revision=row,
+            readings=[reading for reading in readings if reading.revision == row.revision],
+            counts=[count for count in counts if count.revision == row.revision],
+            findings=[],
+            derived=[],
+            scores=[],
+            alerts=[],
+        )
+        for row in revisions
+    ]
+
+
+def hashes_of(session: Session, visit_id: UUID) -> Sequence[str]:
+    """Return what tells the contents of a visit's revisions apart, the oldest first."""
+    found = select(VisitRevision.content_hash).where(VisitRevision.visit_id == visit_id)
+    return session.exec(found.order_by(col(VisitRevision.revision))).all()
 
 
 def _place_of_finding(row: VisitFinding) -> tuple[int, int]:
