@@ -46,7 +46,13 @@ def _after(asked: NetworkQuery, *more: type) -> Any:
 
 def visit_page(session: Session, question: Question, asked: VisitQuery) -> list[VisitRow]:
     """Return one visit more than a page holds, if there is one, with readings and scores in short."""
-    rows = visits_after(session, question, asked.limit + 1, _after(asked), asked.flag)
+    return rows_of_visits(
+        session, visits_after(session, question, asked.limit + 1, _after(asked), asked.flag)
+    )
+
+
+def rows_of_visits(session: Session, rows: Rows) -> list[VisitRow]:
+    """Return visits with their readings and scores in short."""
     ids = [row["visit_id"] for row in rows]
     readings, scores = _by_visit(readings_of(session, ids)), _by_visit(scores_of(session, ids))
     return [
