@@ -7,11 +7,19 @@ readings are of school kits, and local authorities and licensed practice decide 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from service.science.qa.wording import number_words, parameter_words, sentence, unit_words, written_words
+from service.science.gauging import waded_places
+from service.science.qa.wording import (
+    number_words,
+    parameter_words,
+    rounded_words,
+    sentence,
+    unit_words,
+    written_words,
+)
 from service.science.scores.scorable import is_present
 from service.science.types import Reading, Visit
 
-NEEDS = ("oxygen_low", "ph_low", "ph_high")
+NEEDS = ("oxygen_low", "ph_low", "ph_high", "wading_depth", "wading_depth_times_speed")
 KEEP_AWAY = "Stay out of the water and keep others out. Do not touch the water and take no more samples."
 FROM_THE_BANK = (
     "Stay out of the water and keep others out. Repeat the test only with water that you can draw from the "
@@ -20,6 +28,13 @@ FROM_THE_BANK = (
 CALL_FIRST = "Call the local authority first; the service cannot do that for you."
 LEAVE_ALIVE = (
     "Take a sharp photograph, note the exact place, and leave the animal where it is unless told otherwise."
+)
+COME_OUT = (
+    "Come out and stay out: where the water is above the knee of the smallest, or pushes at the legs, nobody "
+    "wades. Measure from the bank or from a bridge, or leave it for a lower day."
+)
+LOCAL_RULE = (
+    "The rules of your school and of the place come before these limits, also where they are stricter."
 )
 CLEAN_GEAR = "Check, clean and dry nets, boots and pans before they go to any other water."
 
@@ -40,7 +55,8 @@ def raise_alerts(visit: Visit, limits: Mapping[str, float]) -> tuple[Alert, ...]
     ----------
     visit : its readings, catch and conditions
     limits : ``oxygen_low`` [mg/L], ``ph_low`` and ``ph_high`` [std units]; a reading raises an alert only if
-        all that its kit leaves open lies beyond the limit
+        all that its kit leaves open lies beyond the limit. ``wading_depth`` [m] and
+        ``wading_depth_times_speed`` [m2/s] for where a gauging was made
 
     Returns
     -------
@@ -48,7 +64,12 @@ def raise_alerts(visit: Visit, limits: Mapping[str, float]) -> tuple[Alert, ...]
         One of each kind at most, which tells everything of that kind.
     """
     by_kind: dict[str, Alert] = {}
-    for alert in (*_of_conditions(visit), *_of_readings(visit, limits), *_of_catch(visit)):
+    for alert in (
+        *_of_conditions(visit),
+        *_of_gauging(visit, limits),
+        *_of_readings(visit, limits),
+        *_of_catch(visit),
+    ):
         first = by_kind.setdefault(alert.kind, alert)
         if alert.message not in first.message:
             by_kind[alert.kind] = replace(first, message=f"{first.message} {alert.message}")
@@ -58,6 +79,27 @@ def raise_alerts(visit: Visit, limits: Mapping[str, float]) -> tuple[Alert, ...]
 def _of_conditions(visit: Visit) -> Iterator[Alert]:
     if visit.conditions.get("dead_fish"):
         yield Alert("fish-kill", "Dead or gasping fish were seen.", (KEEP_AWAY, CALL_FIRST))
+
+
+def _of_gauging(visit: Visit, limits: Mapping[str, float]) -> Iterator[Alert]:
+    """Give a caution for the place with the strongest push, and one for the deepest."""
+    places = waded_places(visit.gauging) if visit.gauging else ()
+    depth_m, speed_m_per_s = max(places, key=lambda place: place[0] * abs(place[1]), default=(0.0, 0.0))
+    push_m2_per_s, most_m2_per_s = depth_m * abs(speed_m_per_s), limits["wading_depth_times_speed"]
+    if push_m2_per_s > most_m2_per_s:
+        message = (
+            f"The flow was measured where water of {rounded_words(depth_m)} m ran at "
+            f"{rounded_words(speed_m_per_s)} m/s: depth times speed is {rounded_words(push_m2_per_s)} m²/s, "
+            f"and above {number_words(most_m2_per_s)} m²/s a class stays out."
+        )
+        yield Alert("deep-fast-water", message, (COME_OUT, LOCAL_RULE))
+    deepest_m, most_m = max((depth for depth, _ in places), default=0.0), limits["wading_depth"]
+    if deepest_m > most_m:
+        message = (
+            f"The flow was measured where the water was {rounded_words(deepest_m)} m deep: above "
+            f"{number_words(most_m)} m a class stays out."
+        )
+        yield Alert("deep-fast-water", message, (COME_OUT, LOCAL_RULE))
 
 
 def _of_readings(visit: Visit, limits: Mapping[str, float]) -> Iterator[Alert]:

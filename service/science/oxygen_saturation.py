@@ -1,6 +1,7 @@
 """How much oxygen water holds when it is in balance with the air, and the percent of saturation.
 
-Percent is of the saturation at the pressure of the place, not at sea level.
+Percent is of the saturation at the pressure of the place, not at sea level. Every function takes one number or
+an array of them.
 
 Reference
 ---------
@@ -9,15 +10,21 @@ and seawater in equilibrium with the atmosphere. Limnology and Oceanography 29(3
 Standard Methods 4500-O and by the USGS (Office of Water Quality Technical Memorandum 2011.03).
 """
 
-from math import exp
+import math
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
 
 from service.science.valid_range import require_within
 
 METHOD = "benson-krause-1984"
 _KELVIN_AT_ZERO_C = 273.15
 
+Numbers = TypeVar("Numbers", float, NDArray[np.float64])
 
-def solubility_at_one_atmosphere(temperature_c: float) -> float:
+
+def solubility_at_one_atmosphere(temperature_c: Numbers) -> Numbers:
     """Return the oxygen of fresh water in balance with moist air at 1 atm.
 
     Parameters
@@ -31,17 +38,12 @@ def solubility_at_one_atmosphere(temperature_c: float) -> float:
         Dissolved oxygen [mg/L].
     """
     _require_temperature(temperature_c)
-    kelvin = temperature_c + _KELVIN_AT_ZERO_C
-    return exp(
-        -139.34411
-        + 1.575701e5 / kelvin
-        - 6.642308e7 / kelvin**2
-        + 1.243800e10 / kelvin**3
-        - 8.621949e11 / kelvin**4
-    )
+    per_kelvin = 1 / (temperature_c + _KELVIN_AT_ZERO_C)
+    cubic = 1.243800e10 - 8.621949e11 * per_kelvin
+    return _exp(-139.34411 + per_kelvin * (1.575701e5 + per_kelvin * (-6.642308e7 + per_kelvin * cubic)))
 
 
-def salinity_from_conductance(specific_conductance_us_per_cm: float) -> float:
+def salinity_from_conductance(specific_conductance_us_per_cm: Numbers | float) -> Numbers | float:
     """Return the salinity that the oxygen formula takes for a specific conductance at 25 degC.
 
     Parameters
@@ -56,12 +58,12 @@ def salinity_from_conductance(specific_conductance_us_per_cm: float) -> float:
     """
     conductance = specific_conductance_us_per_cm
     require_within("specific conductance", conductance, 0.0, float("inf"), "uS/cm")
-    salinity = 5.572e-4 * conductance + 2.02e-9 * conductance**2
+    salinity = conductance * (5.572e-4 + conductance * 2.02e-9)
     require_within("salinity", salinity, 0.0, 40.0, "per mille")
     return salinity
 
 
-def salinity_factor(temperature_c: float, specific_conductance_us_per_cm: float) -> float:
+def salinity_factor(temperature_c: Numbers, specific_conductance_us_per_cm: Numbers | float) -> Numbers:
     """Return the factor by which dissolved salts lower the oxygen at saturation.
 
     Parameters
@@ -77,25 +79,25 @@ def salinity_factor(temperature_c: float, specific_conductance_us_per_cm: float)
         Factor [1], 1 for water without salts.
     """
     _require_temperature(temperature_c)
-    kelvin = temperature_c + _KELVIN_AT_ZERO_C
+    per_kelvin = 1 / (temperature_c + _KELVIN_AT_ZERO_C)
     salinity = salinity_from_conductance(specific_conductance_us_per_cm)
-    return exp(-salinity * (0.017674 - 10.754 / kelvin + 2140.7 / kelvin**2))
+    return _exp(-salinity * (0.017674 + per_kelvin * (-10.754 + per_kelvin * 2140.7)))
 
 
-def vapour_pressure(temperature_c: float) -> float:
+def vapour_pressure(temperature_c: Numbers) -> Numbers:
     """Return the pressure of water vapour over fresh water at 0 to 40 degC [atm]."""
     _require_temperature(temperature_c)
-    kelvin = temperature_c + _KELVIN_AT_ZERO_C
-    return exp(11.8571 - 3840.70 / kelvin - 216961 / kelvin**2)
+    per_kelvin = 1 / (temperature_c + _KELVIN_AT_ZERO_C)
+    return _exp(11.8571 + per_kelvin * (-3840.70 - per_kelvin * 216961))
 
 
-def second_virial_term(temperature_c: float) -> float:
+def second_virial_term(temperature_c: Numbers) -> Numbers:
     """Return theta, how far oxygen strays from an ideal gas, at 0 to 40 degC [per atm]."""
     _require_temperature(temperature_c)
-    return 0.000975 - 1.426e-5 * temperature_c + 6.436e-8 * temperature_c**2
+    return 0.000975 + temperature_c * (-1.426e-5 + temperature_c * 6.436e-8)
 
 
-def pressure_factor(temperature_c: float, pressure_atm: float) -> float:
+def pressure_factor(temperature_c: Numbers, pressure_atm: Numbers | float) -> Numbers:
     """Return the factor from saturation at 1 atm to saturation at the pressure of the place.
 
     Parameters
@@ -121,8 +123,10 @@ def pressure_factor(temperature_c: float, pressure_atm: float) -> float:
 
 
 def oxygen_at_saturation(
-    temperature_c: float, pressure_atm: float, specific_conductance_us_per_cm: float = 0.0
-) -> float:
+    temperature_c: Numbers,
+    pressure_atm: Numbers | float,
+    specific_conductance_us_per_cm: Numbers | float = 0.0,
+) -> Numbers:
     """Return the oxygen of water in balance with the air of the place.
 
     Parameters
@@ -151,11 +155,11 @@ def oxygen_at_saturation(
 
 
 def percent_saturation(
-    oxygen_mg_per_l: float,
-    temperature_c: float,
-    pressure_atm: float,
-    specific_conductance_us_per_cm: float = 0.0,
-) -> float:
+    oxygen_mg_per_l: Numbers,
+    temperature_c: Numbers,
+    pressure_atm: Numbers | float,
+    specific_conductance_us_per_cm: Numbers | float = 0.0,
+) -> Numbers:
     """Return the oxygen found as a percentage of the oxygen at saturation at the same place.
 
     Parameters
@@ -178,5 +182,10 @@ def percent_saturation(
     )
 
 
-def _require_temperature(temperature_c: float) -> None:
+def _exp(exponent: Numbers) -> Numbers:
+    # For one number the function of the standard library is ten times as quick.
+    return math.exp(exponent) if isinstance(exponent, float) else np.exp(exponent)
+
+
+def _require_temperature(temperature_c: float | NDArray[np.float64]) -> None:
     require_within("water temperature", temperature_c, 0.0, 40.0, "degC")

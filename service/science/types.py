@@ -5,8 +5,10 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from enum import StrEnum
 
+from service.science.bottles import Bottles
 from service.science.catch import Catch
 from service.science.flags import Flag
+from service.science.gauging import Gauging
 
 Evidence = Mapping[str, float | int | str | bool | None]
 
@@ -16,6 +18,11 @@ class Censoring(StrEnum):
 
     BELOW = "<"
     ABOVE = ">"
+
+    @property
+    def opposite(self) -> "Censoring":
+        """The side of whatever falls when this rises."""
+        return Censoring.ABOVE if self is Censoring.BELOW else Censoring.BELOW
 
 
 class VisitKind(StrEnum):
@@ -161,7 +168,8 @@ class Visit:
     of the watershed in the same week. ``twins`` names the visits of the same team at the same site and
     instant that are already stored; ``same_catch_on`` the earlier dates with exactly this catch; ``same_day``
     what a duplicate of this visit read by parameter, or for a duplicate the visit that it repeats. ``place``
-    is where the class's device says it stood.
+    is where the class's device says it stood; ``gauging`` what the discharge was measured by; ``bottles`` a
+    test of oxygen demand.
     """
 
     site: Site
@@ -177,6 +185,8 @@ class Visit:
     same_catch_on: tuple[date, ...] = ()
     same_day: Mapping[str, tuple[PastReading, ...]] = field(default_factory=dict)
     place: Place | None = None
+    gauging: Gauging | None = None
+    bottles: Bottles | None = None
 
     def first(self, parameter: str) -> Reading | None:
         """Return the first reading of a parameter, or ``None``."""

@@ -1,67 +1,71 @@
+"""All derived values of a visit together."""
+
 from dataclasses import replace
 
 import pytest
 
-from service.science.derived_values import derive, oxygen_saturation_of
+from service.science.bottles import Bottles
+from service.science.derived_values import derive
+from service.science.gauging import Bottom, FloatGauging, Transect
 from tests.science.kits import read
 from tests.science.qa.visits import visit_with
 
-OXYGEN, WATER = read("dissolved_oxygen", 8.0), read("water_temperature", 20.0)
+EVERYTHING = (
+    read("dissolved_oxygen", 8.0),
+    read("water_temperature", 20.0),
+    read("ph", 7.5),
+    read("ph", 7.7),
+    read("conductivity", 300.0),
+    read("calcium", 40.0),
+    read("magnesium", 12.0),
+    read("ammonia", 0.5),
+    read("nitrate", 1.0),
+    read("nitrite", 0.1),
+    read("phosphate", 0.1),
+    read("transparency", 20.0),
+)
 
 
-def percent(pressure_hpa, elevation_m, mark=None):
-    pressure = [] if pressure_hpa is None else [read("barometric_pressure", pressure_hpa, censored=mark)]
-    found = oxygen_saturation_of(OXYGEN, visit_with(OXYGEN, WATER, *pressure, elevation_m=elevation_m))
-    assert found is not None
-    return found
+def names(*readings, **more):
+    return [value.parameter for value in derive(replace(visit_with(*readings), **more))]
+
+
+def test_everything_that_can_follow_from_a_visit():
+    floats = FloatGauging(6.0, (12.0, 15.0, 18.0), Bottom.ROCKY, (Transect(3.0, (0.2, 0.4, 0.2)),))
+    assert names(*EVERYTHING, gauging=floats, bottles=Bottles(8.9, 6.1, 120, 20)) == [
+        "dissolved_oxygen_saturation",
+        "oxygen_demand_5day",
+        "ph_mean",
+        "specific_conductance",
+        "hardness",
+        "unionised_ammonia",
+        "ammonia_chronic_limit",
+        "nitrate_as_no3",
+        "nitrite_as_no2",
+        "phosphate_as_po4",
+        "turbidity_estimate",
+        "discharge",
+    ]
+    assert names(read("turbidity", 40.0)) == ["transparency_estimate"]
+
+
+def test_nothing_follows_from_nothing():
+    assert names() == []
 
 
 @pytest.mark.parametrize(
-    ("pressure_hpa", "elevation_m", "expected", "assumed"),
+    ("readings", "left"),
     [
-        # 8 mg/L at 20 degC; saturation 8.079980 mg/L at 902.9589 hPa, 8.041 at 1000 m, 9.092 at 1 atm
-        # (Benson & Krause 1984, U.S. Standard Atmosphere 1976, worked out apart from this code)
-        (902.9589, 1000.0, 99.01, "fresh water"),
-        (902.9589, None, 99.01, "fresh water"),
-        (None, 1000.0, 99.49, "pressure from elevation"),
-        (None, None, 87.99, "pressure of sea level"),
-        # a weather report of 1018 hPa at 1000 m used to give 87.57 %
-        (1018.0, 1000.0, 99.49, "pressure from elevation, as the one read fits sea level"),
-        # where it is the pressure of the place, saturation is 9.136026 mg/L
-        (1018.0, 0.0, 87.57, "fresh water"),
+        # outside one formula (pH 5 is below that of un-ionised ammonia) the others keep their values
+        ([read("ammonia", 0.5), read("ph", 5.0), read("water_temperature", 20.0)], []),
+        ([read("transparency", 3.0), read("nitrate", 1.0)], ["nitrate_as_no3"]),
     ],
 )
-def test_the_pressure_behind_the_percentage(pressure_hpa, elevation_m, expected, assumed):
-    found = percent(pressure_hpa, elevation_m)
-    assert found.value == pytest.approx(expected, abs=0.02)
-    assert found.assumed[0].startswith(assumed)
+def test_where_a_formula_ends_there_is_no_value_and_no_fault(readings, left):
+    assert names(*readings) == left
 
 
-def test_a_limit_of_pressure_is_not_used():
-    assert percent(902.9589, 1000.0, "<").value == pytest.approx(99.49, abs=0.02)
-
-
-def test_a_visit_derives_one_percentage():
-    (found,) = derive(visit_with(OXYGEN, WATER, elevation_m=1000.0))
-    assert (found.parameter, found.unit) == ("dissolved_oxygen_saturation", "%")
-    assert derive(visit_with(WATER)) == ()
-
-
-def test_oxygen_is_judged_at_the_temperature_read_with_it():
-    # a sun-warmed edge and the shaded riffle of one visit: each oxygen belongs to its own temperature
-    warmer = replace(WATER, value=25.0, low=25.0, high=25.0, replicate=2, position=2)
-    second = replace(OXYGEN, replicate=2, position=3)
-    visit = visit_with(OXYGEN, WATER, warmer, second)
-    found = [oxygen_saturation_of(oxygen, visit) for oxygen in (OXYGEN, second)]
-    # 8 mg/L of 9.092426 and of 8.263457 mg/L (Benson & Krause 1984 at 1 atm, published table)
-    assert [value.value for value in found] == [
-        pytest.approx(87.985, abs=1e-3),
-        pytest.approx(96.812, abs=1e-3),
-    ]
-
-
-def test_a_lone_temperature_serves_every_replicate():
-    second = replace(OXYGEN, replicate=2, position=3)
-    assert oxygen_saturation_of(second, visit_with(OXYGEN, WATER, second)).value == pytest.approx(
-        87.985, abs=1e-3
-    )
+def test_a_reading_below_freezing_by_its_thermometer_gives_only_what_needs_no_temperature():
+    others = [reading for reading in EVERYTHING if reading.parameter != "water_temperature"]
+    assert names(*others, read("water_temperature", -0.5)) == names(*others)
+    assert "hardness" in names(*others)

@@ -1,5 +1,6 @@
 from math import inf, isinf, nan
 
+import numpy as np
 import pytest
 
 from service.science import oxygen_saturation as oxygen
@@ -87,3 +88,26 @@ def test_percent_of_negative_oxygen_is_refused():
 
 def test_percent_of_an_open_end_stays_open():
     assert isinf(oxygen.percent_saturation(inf, 20.0, 1.0))
+
+
+def test_many_waters_at_once_are_the_same_as_one_by_one():
+    waters = [(8.0, 0.0), (9.1, 12.5), (4.4, 21.0), (7.7, 40.0)]
+    oxygens, temperatures = np.array(waters).T
+    one_by_one = [oxygen.percent_saturation(*water, 0.95, 320.0) for water in waters]
+    assert oxygen.percent_saturation(oxygens, temperatures, 0.95, 320.0) == pytest.approx(
+        one_by_one, rel=1e-12
+    )
+    pressures, conductances = np.array([0.9, 0.95, 1.0, 1.05]), np.array([0.0, 50.0, 320.0, 5000.0])
+    each = [
+        oxygen.oxygen_at_saturation(*water)
+        for water in zip(temperatures.tolist(), pressures.tolist(), conductances.tolist(), strict=True)
+    ]
+    assert oxygen.oxygen_at_saturation(temperatures, pressures, conductances) == pytest.approx(
+        each, rel=1e-12
+    )
+
+
+@pytest.mark.parametrize("odd", [-0.1, 40.1, nan])
+def test_one_water_out_of_range_refuses_them_all(odd):
+    with pytest.raises(ValueError, match=f"water temperature {odd:g} degC is outside"):
+        oxygen.oxygen_at_saturation(np.array([10.0, odd, 20.0, 50.0]), 1.0)

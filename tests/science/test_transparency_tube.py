@@ -38,6 +38,41 @@ def test_turbidities_beyond_240_and_5_ntu_are_not_converted(turbidity_ntu):
         depth_estimate(turbidity_ntu)
 
 
+@pytest.mark.parametrize(
+    ("length_cm", "below_ntu"), [(60.0, 8.3300843), (100.0, 3.850618), (120.0, 2.9236226)]
+)
+def test_a_full_tube_of_any_length_says_less_than(length_cm, below_ntu):
+    # Myre & Shaw 2006: 244.13 and -0.662, computed separately
+    estimate = turbidity_estimate(length_cm, ABOVE)
+    assert (estimate.value, estimate.censored) == (pytest.approx(below_ntu, abs=1e-3), BELOW)
+
+
+def test_a_tube_longer_than_any_is_not_converted():
+    with pytest.raises(ValueError):
+        turbidity_estimate(121.0, ABOVE)
+
+
+def test_the_doubt_of_the_reading_widens_the_estimate():
+    # 29 and 31 cm are 24.98 and 22.59 NTU (Myre & Shaw 2006, computed separately); the deeper is the clearer
+    estimate = turbidity_estimate(30.0, low_cm=29.0, high_cm=31.0)
+    assert (estimate.low, estimate.high) == pytest.approx((22.59 / 2, 24.98 * 2), abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("censored", "flipped", "is_open"), [(BELOW, ABOVE, True), (ABOVE, BELOW, False), (None, None, False)]
+)
+def test_less_turbid_than_is_deeper_than(censored, flipped, is_open):
+    estimate = depth_estimate(10.0, censored)
+    assert (estimate.censored, estimate.high == inf) == (flipped, is_open)
+    assert (estimate.low == 0.0) is (censored is ABOVE)
+
+
+def test_the_doubt_of_the_meter_widens_the_depth():
+    # half of 8 and twice 12 NTU are 97.52 and 29.78 cm (Myre & Shaw 2006, computed separately)
+    estimate = depth_estimate(10.0, low_ntu=8.0, high_ntu=12.0)
+    assert (estimate.low, estimate.high) == pytest.approx((29.78, 97.52), abs=0.01)
+
+
 def test_an_estimate_says_that_it_is_one_and_spans_a_factor_of_two_either_way():
     estimate = turbidity_estimate(20.0)
     assert estimate.label == LABEL

@@ -11,10 +11,12 @@ REAGENT_PARAMETERS = frozenset(
         "phosphate",
         "alkalinity",
         "hardness",
+        "calcium",
+        "magnesium",
         "chloride",
         "e_coli",
     }
 )
 METERED_PARAMETERS = frozenset(
-    {"dissolved_oxygen_saturation", "turbidity", "specific_conductance", "salinity"}
+    {"dissolved_oxygen_saturation", "turbidity", "specific_conductance", "conductivity", "salinity"}
 )

@@ -2,7 +2,7 @@ import inspect
 
 import pytest
 
-from service.science.derived_values import is_reduced_to_sea_level
+from service.science.derived.site_pressure import is_reduced_to_sea_level
 from service.science.flags import Flag
 from service.science.qa.checks import pressure_kind
 from tests.science.kits import read

@@ -8,7 +8,7 @@ import math
 from collections.abc import Iterator
 
 from service.science.catch import Catch, Tally
-from service.science.derived_values import oxygen_saturation_of
+from service.science.derived.oxygen_saturation import oxygen_saturation_of
 from service.science.flags import Flag
 from service.science.qa.catch_part import fewest_animals, names_written, present
 from service.science.qa.check import Limits, Stage, VisitCheck

@@ -21,6 +21,9 @@ ABSENT_FROM_CLEAN_WATER = frozenset(
         "chloride",
         "salinity",
         "specific_conductance",
+        "conductivity",
+        "calcium",
+        "magnesium",
         "turbidity",
         "e_coli",
     }

@@ -17,6 +17,7 @@ ADVICE = {
     "dissolved_oxygen_saturation": "Read it again, and look whether the number is percent and not mg/L.",
     "transparency": "Fill the tube again and read it in the shade. Write centimetres, not inches.",
     "specific_conductance": "Read it again, and look whether the meter shows µS/cm or mS/cm.",
+    "conductivity": "Read it again, and look whether the meter shows µS/cm or mS/cm.",
     "nitrate": "Repeat the test, and look on the kit whether it reads as N or as NO3.",
     "phosphate": "Repeat the test, and look on the kit whether it reads as P or as PO4.",
     "e_coli": "Count again, and check that the count was scaled to 100 mL.",

@@ -7,7 +7,9 @@ import math
 from collections.abc import Iterable
 from dataclasses import replace
 
-from service.science.derived_values import ASSUMED_SEA_LEVEL, Derived, oxygen_saturation_of
+from service.science.derived.oxygen_saturation import oxygen_saturation_of
+from service.science.derived.site_pressure import ASSUMED_SEA_LEVEL
+from service.science.derived.value import Derived
 from service.science.flags import Flag
 from service.science.qa.check import Limits, ReadingCheck, Stage
 from service.science.qa.wording import number_words, rounded_words, written_words

@@ -5,7 +5,8 @@ pH needs to stand out before oxygen is looked at: an everyday pH fits any oxygen
 
 from collections.abc import Iterator
 
-from service.science.derived_values import Derived, oxygen_saturation_of
+from service.science.derived.oxygen_saturation import oxygen_saturation_of
+from service.science.derived.value import Derived
 from service.science.flags import Flag
 from service.science.qa.check import Limits, ReadingCheck, Stage
 from service.science.qa.wording import number_words, rounded_words, written_words

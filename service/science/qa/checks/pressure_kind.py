@@ -4,7 +4,7 @@ The two are the same at the sea and drift apart with height; oxygen answers to t
 """
 
 from service.science.barometric_pressure import station_pressure_from_sea_level
-from service.science.derived_values import is_reduced_to_sea_level
+from service.science.derived.site_pressure import is_reduced_to_sea_level
 from service.science.flags import Flag
 from service.science.qa.check import Limits, ReadingCheck, Stage
 from service.science.qa.wording import number_words, rounded_words, unit_words, written_words
@@ -22,7 +22,7 @@ def run(reading: Reading, visit: Visit, limits: Limits) -> Finding:
     reading : pressure of the air [hPa], not censored
     visit : gives the elevation of the site
     limits : ``elevation_above`` [m], ``near_sea_level``, ``above_place`` [hPa], as in
-        :func:`service.science.derived_values.is_reduced_to_sea_level`
+        :func:`service.science.derived.site_pressure.is_reduced_to_sea_level`
 
     Returns
     -------

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from service.science.derived_values import oxygen_saturation_of
+from service.science.derived.oxygen_saturation import oxygen_saturation_of
 from service.science.qa.slips.slip import Proposal, Slip, nearest_line, rewritten
 from service.science.types import Reading, Visit
 

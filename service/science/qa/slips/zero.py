@@ -3,7 +3,7 @@
 from service.science.qa.slips.slip import NumberlessSlip
 from service.science.types import Reading, Visit
 
-NEVER_ZERO = frozenset({"ph", "transparency", "specific_conductance", "barometric_pressure"})
+NEVER_ZERO = frozenset({"ph", "transparency", "specific_conductance", "conductivity", "barometric_pressure"})
 ZEROS_OF_AN_EMPTY_SHEET = 3
 WARM_AIR_C = 10
 
