@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from service.reference.entries import (
     ListedCheck,
+    ListedCriterion,
     ListedDefinition,
     ListedKit,
     ListedLimit,
@@ -34,6 +35,7 @@ class Catalogue:
     checks: Mapping[str, ListedCheck]
     limits: Mapping[str, tuple[ListedLimit, ...]]
     alert_limits: Mapping[str, float]
+    criteria: Mapping[str, ListedCriterion]
     definitions: Mapping[str, ListedDefinition]
     all_definitions: Mapping[tuple[str, int], ListedDefinition]
     version: str

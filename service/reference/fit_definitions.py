@@ -8,11 +8,11 @@ from service.reference.entries import ListedDefinition
 from service.reference.errors import Breach
 from service.reference.read_methods import BandRow, ConstantRow, DefinitionKey
 from service.reference.rows import Row, Table
-from service.science.scores.index import Index, ReadingIndex
+from service.science.scores.index import AnyIndex
 
 
 def definition_breaches(
-    definitions: Mapping[DefinitionKey, tuple[Row, ListedDefinition]], indices: Sequence[Index | ReadingIndex]
+    definitions: Mapping[DefinitionKey, tuple[Row, ListedDefinition]], indices: Sequence[AnyIndex]
 ) -> Iterator[Breach]:
     """Yield every index without definition, definition without index, and constant that is missing."""
     registered = {index.id: index for index in indices}

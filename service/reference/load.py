@@ -11,6 +11,7 @@ from service.reference.catalogue import Catalogue
 from service.reference.entries import (
     AlertLimit,
     ListedCheck,
+    ListedCriterion,
     ListedDefinition,
     ListedKit,
     ListedLimit,
@@ -20,10 +21,12 @@ from service.reference.entries import (
 )
 from service.reference.errors import Breach, ReferenceDataError
 from service.reference.fit_animals import name_breaches, taxon_breaches
+from service.reference.fit_criteria import criterion_breaches
 from service.reference.fit_definitions import band_breaches, definition_breaches, stray_breaches
 from service.reference.fit_measures import kit_breaches, parameter_breaches
 from service.reference.fit_methods import alert_limit_breaches, check_breaches, limit_breaches
 from service.reference.read_animals import read_names, read_taxa
+from service.reference.read_criteria import read_criteria
 from service.reference.read_measures import read_kits, read_parameters
 from service.reference.read_methods import (
     BandRow,
@@ -41,7 +44,7 @@ from service.reference.taxon_name import all_names
 from service.science.alerts import NEEDS as ALERT_NEEDS
 from service.science.qa.check import Check
 from service.science.qa.registry import CHECKS
-from service.science.scores.index import Index, ReadingIndex
+from service.science.scores.index import AnyIndex
 from service.science.scores.registry import INDICES
 
 VERSION_DIGITS = 12
@@ -56,6 +59,7 @@ class _Tables:
     checks: Table[ListedCheck]
     limits: Table[ListedLimit]
     alert_limits: Table[AlertLimit]
+    criteria: Table[ListedCriterion]
     definitions: Table[ListedDefinition]
     bands: Table[BandRow]
     constants: Table[ConstantRow]
@@ -77,9 +81,7 @@ def _of_the_service() -> Catalogue:
     return read_catalogue(files("service.reference").joinpath("data"), CHECKS, INDICES)
 
 
-def read_catalogue(
-    folder: Traversable, checks: Sequence[Check], indices: Sequence[Index | ReadingIndex]
-) -> Catalogue:
+def read_catalogue(folder: Traversable, checks: Sequence[Check], indices: Sequence[AnyIndex]) -> Catalogue:
     """Return the reference data of a folder, fitting the given checks and indices; raises as above."""
     faults: list[Breach] = []
     tables = _read(folder, faults)
@@ -99,6 +101,7 @@ def read_catalogue(
         checks={check.id: check for _, check in tables.checks},
         limits=limits,
         alert_limits={entry.name: entry.value for _, entry in tables.alert_limits},
+        criteria={criterion.code: criterion for _, criterion in tables.criteria},
         definitions={index: definitions[index, number][1] for index, number in newest.items()},
         all_definitions={key: definition for key, (_, definition) in definitions.items()},
         version=_version(folder),
@@ -114,6 +117,7 @@ def _read(folder: Traversable, faults: list[Breach]) -> _Tables:
         checks=read_checks(folder, faults),
         limits=read_limits(folder, faults),
         alert_limits=read_alert_limits(folder, faults),
+        criteria=read_criteria(folder, faults),
         definitions=read_definitions(folder, faults),
         bands=read_bands(folder, faults),
         constants=read_constants(folder, faults),
@@ -136,7 +140,7 @@ def _misfits(
     tables: _Tables,
     definitions: dict[DefinitionKey, tuple[Row, ListedDefinition]],
     checks: Sequence[Check],
-    indices: Sequence[Index | ReadingIndex],
+    indices: Sequence[AnyIndex],
 ) -> Iterator[Breach]:
     parameters = {parameter.id: parameter for _, parameter in tables.parameters}
     keys = frozenset(definitions)
@@ -147,6 +151,7 @@ def _misfits(
     yield from check_breaches(tables.checks, checks)
     yield from limit_breaches(tables.limits, checks, parameters)
     yield from alert_limit_breaches(tables.alert_limits, ALERT_NEEDS)
+    yield from criterion_breaches(tables.criteria, parameters)
     yield from definition_breaches(definitions, indices)
     yield from stray_breaches(tables.bands, keys)
     yield from stray_breaches(tables.constants, keys)

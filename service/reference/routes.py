@@ -1,4 +1,4 @@
-"""The catalogue: what can be measured and with what, the animals, the checks and the indices. Public."""
+"""The catalogue: what can be measured and with what, the animals, criteria, checks and indices. Public."""
 
 from dataclasses import asdict
 from typing import Any, Literal
@@ -12,7 +12,7 @@ from service.reference.load import load_catalogue
 from service.science.flags import SCHEME
 
 router = APIRouter(prefix="/v1/catalogue", tags=["catalogue"])
-Part = Literal["parameters", "kits", "taxa", "indices", "checks"]
+Part = Literal["parameters", "kits", "taxa", "criteria", "indices", "checks"]
 
 
 class CataloguePage(Answer):
@@ -42,6 +42,8 @@ def _items(catalogue: Catalogue, part: Part) -> list[dict[str, Any]]:
         ]
     if part == "indices":
         return [asdict(definition) for definition in catalogue.all_definitions.values()]
+    if part == "criteria":
+        return [asdict(criterion) for criterion in catalogue.criteria.values()]
     if part == "parameters":
         return [asdict(parameter) for parameter in catalogue.parameters.values()]
     if part == "kits":

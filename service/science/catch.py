@@ -23,7 +23,10 @@ class Taxon:
     ``rolls_up_to`` names the coarser taxon of the table that holds this one. ``kind`` is the animal kind of
     the streamside form (mayfly, stonefly, ...), which gathers its families; ``streamside_group`` is that
     form's sensitivity group 1 to 3. ``kind_by_stage`` and ``group_by_stage`` hold the exceptions by life
-    stage (a riffle beetle adult is another kind than a beetle larva).
+    stage (a riffle beetle adult is another kind than a beetle larva). ``presence_kind`` and
+    ``presence_weight`` 4 to 1 are those of the four-group presence lists, which split the animals otherwise.
+    ``bmwp`` is the British family score 1 to 10, ``bmwp_unit`` the family of that list it is counted with,
+    ``None`` for itself.
     """
 
     name: str
@@ -42,6 +45,10 @@ class Taxon:
     group_by_stage: Mapping[str, int] = field(default_factory=dict)
     terrestrial: bool = False
     alert: str | None = None
+    presence_kind: str | None = None
+    presence_weight: int | None = None
+    bmwp: int | None = None
+    bmwp_unit: str | None = None
 
 
 class CountScheme(StrEnum):
@@ -67,10 +74,19 @@ class Tally:
 
 @dataclass(frozen=True, slots=True)
 class Catch:
-    """One net sample. An empty ``tallies`` means: sampled, and no animal found."""
+    """One net sample. An empty ``tallies`` means: sampled, and no animal found.
+
+    ``counted_only`` names in plain words the groups the class set out to count ("mayflies"); empty says that
+    all animals were counted. ``sorted_share`` is the part of the sample that was sorted (above 0, up to 1),
+    ``jabs`` how often the net was used, ``mesh_um`` its mesh [micrometres]; ``None`` where it was not noted.
+    """
 
     scheme: CountScheme
     tallies: tuple[Tally, ...]
     gear: str | None = None
     minutes: float | None = None
     area_m2: float | None = None
+    counted_only: tuple[str, ...] = ()
+    sorted_share: float | None = None
+    jabs: int | None = None
+    mesh_um: float | None = None

@@ -1,4 +1,4 @@
-"""The share of readings that meet a criterion, honest about those that are only known to lie beyond a limit."""
+"""The share of readings that meet a criterion, honest about those only known to lie beyond a limit."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass

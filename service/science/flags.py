@@ -23,6 +23,7 @@ class Flag(IntEnum):
     MISSING = 9
 
 
+DOUBTED = (Flag.SUSPECT, Flag.FAIL)
 WORST_FIRST = (Flag.FAIL, Flag.SUSPECT, Flag.PASS, Flag.NOT_EVALUATED, Flag.MISSING)
 
 

@@ -1,7 +1,7 @@
 """How much oxygen water holds when it is in balance with the air, and the percent of saturation.
 
-Percent is of the saturation at the pressure of the place, not at sea level. Every function takes one number or
-an array of them.
+Percent is of the saturation at the pressure of the place, not at sea level. Every function takes one number
+or an array of them.
 
 Reference
 ---------

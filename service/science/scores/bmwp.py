@@ -18,6 +18,8 @@ from service.science.scores.standing import NEEDS
 
 _ABOVE_FAMILY = frozenset({"order", "suborder", "class", "subclass", "phylum"})
 
+SPAN = (1.0, 10.0)  # fewest and most points of the list
+
 
 def bmwp(catch: Catch, definition: Definition, seed: int) -> Score:
     """Return the sum of the scores of the British families present, each once.
@@ -44,7 +46,9 @@ def bmwp(catch: Catch, definition: Definition, seed: int) -> Score:
     ---------
     Armitage et al. 1983, as in the heading of this module.
     """
-    return score_points(catch, definition, seed, unit_of=_family, as_mean=False, reasons=_reasons(catch))
+    return score_points(
+        catch, definition, seed, unit_of=_family, as_mean=False, span=SPAN, reasons=_reasons(catch)
+    )
 
 
 def aspt(catch: Catch, definition: Definition, seed: int) -> Score:
@@ -71,7 +75,9 @@ def aspt(catch: Catch, definition: Definition, seed: int) -> Score:
     ---------
     Armitage et al. 1983, as in the heading of this module.
     """
-    return score_points(catch, definition, seed, unit_of=_family, as_mean=True, reasons=_reasons(catch))
+    return score_points(
+        catch, definition, seed, unit_of=_family, as_mean=True, span=SPAN, reasons=_reasons(catch)
+    )
 
 
 def _family(line: ScorableLine) -> Unit | None:

@@ -11,10 +11,10 @@ from decimal import Decimal
 from service.science.catch import Catch
 from service.science.scores.banding import round_half_up
 from service.science.scores.index import Definition, Index, Score
-from service.science.scores.resampling import doubt_of, redraw
+from service.science.scores.resampling import doubt_of, draw_share, redraw
 from service.science.scores.scorable import number_of_animals, reasons_left_out, scorable
 from service.science.scores.standing import NEEDS, needs_counts, trust_in, unscored
-from service.science.scores.taxa_richness import distinct_taxa, score_number_of_taxa
+from service.science.scores.taxa_richness import score_number_of_taxa
 
 
 def ept_richness(catch: Catch, definition: Definition, seed: int) -> Score:
@@ -29,7 +29,7 @@ def ept_richness(catch: Catch, definition: Definition, seed: int) -> Score:
     definition : Definition
         Decimals, and the constants of ``standing.NEEDS``.
     seed : int
-        Not used.
+        Seed of the draws.
 
     Returns
     -------
@@ -40,9 +40,7 @@ def ept_richness(catch: Catch, definition: Definition, seed: int) -> Score:
     ---------
     Barbour et al. 1999, Table 7-1, as in the heading of this module.
     """
-    lines = scorable(catch)
-    ept_taxa = distinct_taxa(line for line in lines if line.taxon.ept)
-    return score_number_of_taxa(catch, definition, lines, len(ept_taxa))
+    return score_number_of_taxa(catch, definition, seed, lambda taxon: taxon.ept)
 
 
 def ept_percent(catch: Catch, definition: Definition, seed: int) -> Score:
@@ -62,7 +60,7 @@ def ept_percent(catch: Catch, definition: Definition, seed: int) -> Score:
     Returns
     -------
     Score
-        Value [% of animals], without band; the range is the middle 90 % of the draws.
+        Value [% of animals], without band; the range is about the share in the whole community.
 
     Reference
     ---------
@@ -75,18 +73,22 @@ def ept_percent(catch: Catch, definition: Definition, seed: int) -> Score:
     animals = number_of_animals(lines)
     ept = [place for place, line in enumerate(lines) if line.taxon.ept]
     ept_animals = number_of_animals(lines[place] for place in ept)
+    value = float(round_half_up(Decimal(100 * ept_animals) / animals, definition.decimals))
     draws = redraw(tuple(line.count for line in lines), seed)
-    doubt = doubt_of(100.0 * draws[:, ept].sum(axis=1) / animals, definition)
+    doubt = doubt_of(100.0 * draw_share(ept_animals, animals, seed), definition)
+    low, high = doubt.low or 0.0, doubt.high or 0.0
     trust = trust_in(animals, animals, lines, definition)
     return Score(
         index=definition.index,
         definition=definition.number,
-        value=float(round_half_up(Decimal(100 * ept_animals) / animals, definition.decimals)),
+        value=value,
         band=None,
         standing=trust.standing,
-        low=doubt.low,
-        high=doubt.high,
-        reasons=(*trust.reasons, *doubt.reasons, *reasons_left_out(catch)),
+        # None of them, or all, belongs to the range whatever the draws say.
+        low=min(low, value),
+        high=max(high, value),
+        draws=100.0 * draws[:, ept].sum(axis=1) / animals,
+        reasons=(*trust.reasons, *reasons_left_out(catch)),
     )
 
 

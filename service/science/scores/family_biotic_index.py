@@ -16,11 +16,12 @@ from decimal import Decimal
 from functools import partial
 
 import numpy as np
+from numpy.typing import NDArray
 
 from service.science.catch import Catch, Taxon
 from service.science.scores.banding import band_of, round_half_up
 from service.science.scores.index import Definition, Index, Score
-from service.science.scores.resampling import Doubt, doubt_of, redraw
+from service.science.scores.resampling import Doubt, doubt_of, draw_mean, redraw
 from service.science.scores.scorable import (
     ScorableLine,
     number_of_animals,
@@ -29,6 +30,8 @@ from service.science.scores.scorable import (
     scorable,
 )
 from service.science.scores.standing import NEEDS, needs_counts, trust_in, unscored
+
+TOLERANCES = (0.0, 10.0)
 
 Scope = Callable[[Taxon], bool]
 
@@ -68,7 +71,7 @@ def family_biotic_index(catch: Catch, definition: Definition, seed: int, *, in_s
     tolerances = (line.count * line.taxon.tolerance for line in valued if line.taxon.tolerance is not None)
     value = round_half_up(sum(tolerances, Decimal(0)) / animals, definition.decimals)
     trust = trust_in(animals, animals, lines, definition)
-    doubt = _doubt(lines, in_scope, seed, definition)
+    doubt = _doubt(valued, seed, definition)
     return Score(
         index=definition.index,
         definition=definition.number,
@@ -77,6 +80,7 @@ def family_biotic_index(catch: Catch, definition: Definition, seed: int, *, in_s
         standing=trust.standing,
         low=doubt.low,
         high=doubt.high,
+        draws=_means_of_draws(lines, in_scope, seed),
         bands=doubt.bands if trust.may_rate else {},
         reasons=(
             *trust.reasons,
@@ -109,14 +113,21 @@ def _is_valued(line: ScorableLine, in_scope: Scope) -> bool:
     return in_scope(line.taxon) and line.taxon.tolerance is not None
 
 
-def _doubt(lines: tuple[ScorableLine, ...], in_scope: Scope, seed: int, definition: Definition) -> Doubt:
+def _doubt(valued: tuple[ScorableLine, ...], seed: int, definition: Definition) -> Doubt:
+    counts = [line.count for line in valued]
+    tolerances = [float(line.taxon.tolerance) for line in valued if line.taxon.tolerance is not None]
+    return doubt_of(draw_mean(counts, tolerances, TOLERANCES, seed), definition)
+
+
+def _means_of_draws(lines: tuple[ScorableLine, ...], in_scope: Scope, seed: int) -> NDArray[np.float64]:
+    """Score each redrawn catch; one without a valued animal has no mean."""
     draws = redraw(tuple(line.count for line in lines), seed)
     valued = [place for place, line in enumerate(lines) if _is_valued(line, in_scope)]
     tolerances = np.array([lines[place].taxon.tolerance for place in valued], dtype=np.float64)
     animals = draws[:, valued].sum(axis=1)
     means = np.full(len(draws), np.nan)
     np.divide(draws[:, valued] @ tolerances, animals, out=means, where=animals > 0)
-    return doubt_of(means, definition)
+    return means
 
 
 def _reasons_unvalued(

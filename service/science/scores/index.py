@@ -5,6 +5,9 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
 
+import numpy as np
+from numpy.typing import NDArray
+
 from service.science.catch import Catch
 from service.science.criterion import Criterion
 from service.science.types import Visit
@@ -48,7 +51,8 @@ class Score:
     """One score: ``value`` rounded as the definition says, ``None`` when there is nothing to score.
 
     ``low`` and ``high`` bound the central 90 % of what the same stretch could have given; ``bands`` holds the
-    chance of each band, summing to 1; ``reasons`` say in plain words what limits the score.
+    chance of each band, summing to 1; ``reasons`` say in plain words what limits the score. ``draws`` are the
+    scores of the draws behind them, not rounded, for an index that is made of this one.
     """
 
     index: str
@@ -61,6 +65,7 @@ class Score:
     bands: Mapping[str, float] = field(default_factory=dict)
     reasons: tuple[str, ...] = ()
     inputs: tuple[str, ...] = ("catch",)
+    draws: NDArray[np.float64] | None = field(default=None, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,3 +105,14 @@ class Index:
     id: str
     score: Callable[[Catch, Definition, int], Score]
     needs: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SiteIndex:
+    """An index of a site over a period, made when asked for: its id and the constants of its data row."""
+
+    id: str
+    needs: tuple[str, ...] = ()
+
+
+AnyIndex = Index | ReadingIndex | SiteIndex

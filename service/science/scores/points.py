@@ -9,11 +9,12 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from service.science.catch import Catch, CountScheme
 from service.science.scores.banding import band_of, round_half_up
 from service.science.scores.index import Definition, Score
-from service.science.scores.resampling import Doubt, doubt_of, redraw
+from service.science.scores.resampling import Doubt, doubt_of, moved_to, redraw
 from service.science.scores.scorable import (
     ScorableLine,
     number_of_animals,
@@ -23,10 +24,10 @@ from service.science.scores.scorable import (
 )
 from service.science.scores.standing import trust_in, unscored
 from service.science.scores.streamside_survey import NO_RANGE
+from service.science.scores.unseen import MISSED_PER_KIND, ONE_OF_TWO_NETS, other_nets
 
 # Fewest and most animals behind a letter; the scheme "rcd-1-10-100" bears the bounds in its name.
 _ANIMALS_OF_LETTER: dict[str, tuple[int, int | None]] = {"R": (1, 9), "C": (10, 99), "D": (100, None)}
-_ONLY_LOSSES = "the range shows what chance could have lost; animals that the net missed are not in it"
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,12 +48,13 @@ def score_points(
     *,
     unit_of: UnitOf,
     as_mean: bool,
+    span: tuple[float, float],
     reasons: tuple[str, ...],
 ) -> Score:
     """Return the sum, or the mean, of the points of the units present.
 
     A line without a unit is in neither sum nor divisor. Letters are enough, as only presence counts, but give
-    no range. The range from counts leans low: a draw can lose a unit and never finds one that was missed.
+    no range. The range from counts is about catches of this size, whatever units this net has missed.
 
     Parameters
     ----------
@@ -82,7 +84,9 @@ def score_points(
     units = tuple(sorted({unit for line in listed if (unit := unit_of(line))}, key=lambda unit: unit.name))
     points = Decimal(sum(unit.points for unit in units))
     value = round_half_up(points / len(units) if as_mean else points, definition.decimals)
-    doubt = _doubt(lines, unit_of, units, seed, definition, as_mean) if _is_counted(catch) else NO_RANGE
+    doubt = (
+        _doubt(listed, unit_of, units, seed, definition, as_mean, span) if _is_counted(catch) else NO_RANGE
+    )
     trust = trust_in(*_fewest_and_most(catch, listed), lines, definition)
     return Score(
         index=definition.index,
@@ -92,11 +96,11 @@ def score_points(
         standing=trust.standing,
         low=doubt.low,
         high=doubt.high,
-        draws=doubt.draws,
+        draws=_points_of_draws(lines, unit_of, units, seed, as_mean=as_mean) if _is_counted(catch) else None,
         bands=doubt.bands if trust.may_rate else {},
         reasons=(
             *trust.reasons,
-            *((_ONLY_LOSSES,) if _is_counted(catch) else doubt.reasons),
+            *doubt.reasons,
             *reasons,
             *reasons_left_out(catch),
         ),
@@ -130,13 +134,38 @@ def _fewest_and_most(catch: Catch, lines: tuple[ScorableLine, ...]) -> tuple[int
 
 
 def _doubt(
-    lines: tuple[ScorableLine, ...],
+    listed: tuple[ScorableLine, ...],
     unit_of: UnitOf,
     units: tuple[Unit, ...],
     seed: int,
     definition: Definition,
     as_mean: bool,
+    span: tuple[float, float],
 ) -> Doubt:
+    """Draw what catches of this size score on average from what other nets like this one would score.
+
+    Of the units that this net missed, two stand beside each met one and are worth the same points.
+    """
+    animals = tuple(sum(line.count for line in listed if unit_of(line) == unit) for unit in units)
+    worths = np.array([unit.points for unit in units], dtype=np.float64)
+    met, missed = np.split(other_nets(animals, seed) > 0, [len(units)], axis=1)
+    if not as_mean:
+        points = met @ worths + missed @ np.tile(worths, MISSED_PER_KIND)
+        return doubt_of(moved_to(worths.sum(), points, width=ONE_OF_TWO_NETS), definition)
+    any_worth = np.random.default_rng(seed + 2).uniform(*span, size=missed.shape)
+    points = met @ worths + (missed * any_worth).sum(axis=1)
+    found = met.sum(axis=1) + missed.sum(axis=1)
+    means = np.full(len(points), np.nan)
+    np.divide(points, found, out=means, where=found > 0)
+    return doubt_of(
+        moved_to(worths.mean(), means, width=ONE_OF_TWO_NETS, least=span[0], most=span[1]), definition
+    )
+
+
+def _points_of_draws(
+    lines: tuple[ScorableLine, ...], unit_of: UnitOf, units: tuple[Unit, ...], seed: int, *, as_mean: bool
+) -> NDArray[np.float64]:
+    """Score each redrawn catch, for an index that looks at several scores of one draw."""
     belongs = np.zeros((len(lines), len(units)), dtype=np.int64)
     for place, line in enumerate(lines):
         if (unit := unit_of(line)) is not None:
@@ -144,7 +173,7 @@ def _doubt(
     present = redraw(tuple(line.count for line in lines), seed) @ belongs > 0
     points = present.astype(np.float64) @ np.array([unit.points for unit in units], dtype=np.float64)
     if not as_mean:
-        return doubt_of(points, definition)
+        return points
     means = np.full(len(points), np.nan)
     np.divide(points, present.sum(axis=1), out=means, where=present.any(axis=1))
-    return doubt_of(means, definition)
+    return means

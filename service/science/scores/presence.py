@@ -15,6 +15,8 @@ from service.science.scores.points import Unit, lines_left_out, score_points
 from service.science.scores.scorable import ScorableLine, scorable
 from service.science.scores.standing import NEEDS
 
+SPAN = (1.0, 4.0)  # fewest and most points of the list
+
 
 def presence_sum(catch: Catch, definition: Definition, seed: int) -> Score:
     """Return the weights 4 to 1 of all kinds present, added.
@@ -37,7 +39,9 @@ def presence_sum(catch: Catch, definition: Definition, seed: int) -> Score:
     ---------
     As in the heading of this module.
     """
-    return score_points(catch, definition, seed, unit_of=_kind, as_mean=False, reasons=_reasons(catch))
+    return score_points(
+        catch, definition, seed, unit_of=_kind, as_mean=False, span=SPAN, reasons=_reasons(catch)
+    )
 
 
 def presence_mean(catch: Catch, definition: Definition, seed: int) -> Score:
@@ -61,7 +65,9 @@ def presence_mean(catch: Catch, definition: Definition, seed: int) -> Score:
     ---------
     As in the heading of this module.
     """
-    return score_points(catch, definition, seed, unit_of=_kind, as_mean=True, reasons=_reasons(catch))
+    return score_points(
+        catch, definition, seed, unit_of=_kind, as_mean=True, span=SPAN, reasons=_reasons(catch)
+    )
 
 
 def _kind(line: ScorableLine) -> Unit | None:

@@ -2,9 +2,21 @@
 
 from collections.abc import Mapping
 
+from service.science import ccme_index
 from service.science.catch import Catch
-from service.science.scores import ept, family_biotic_index, streamside_survey, taxa_richness
-from service.science.scores.index import Definition, Index, Measured, ReadingIndex, Score
+from service.science.scores import (
+    bmwp,
+    criteria_met,
+    diversity,
+    ept,
+    family_biotic_index,
+    oxygen_saturation,
+    presence,
+    streamside_survey,
+    taxa_richness,
+)
+from service.science.scores.index import AnyIndex, Definition, Index, Measured, ReadingIndex, Score, SiteIndex
+from service.science.scores.standing import only_some_counted
 
 CATCH_INDICES: tuple[Index, ...] = (
     streamside_survey.INDEX,
@@ -13,9 +25,18 @@ CATCH_INDICES: tuple[Index, ...] = (
     ept.RICHNESS,
     ept.PERCENT,
     taxa_richness.INDEX,
+    diversity.DOMINANT_PERCENT,
+    diversity.SHANNON,
+    diversity.SIMPSON,
+    diversity.EVENNESS,
+    bmwp.BMWP,
+    bmwp.ASPT,
+    presence.SUM,
+    presence.MEAN,
 )
-READING_INDICES: tuple[ReadingIndex, ...] = ()
-INDICES: tuple[Index | ReadingIndex, ...] = (*READING_INDICES, *CATCH_INDICES)
+READING_INDICES: tuple[ReadingIndex, ...] = (oxygen_saturation.INDEX, criteria_met.INDEX)
+SITE_INDICES: tuple[SiteIndex, ...] = (ccme_index.INDEX,)
+INDICES: tuple[AnyIndex, ...] = (*READING_INDICES, *CATCH_INDICES, *SITE_INDICES)
 
 
 def score_catch(catch: Catch, definitions: Mapping[str, Definition], seed: int) -> tuple[Score, ...]:
@@ -34,7 +55,10 @@ def score_catch(catch: Catch, definitions: Mapping[str, Definition], seed: int) 
     -------
     tuple of Score
     """
-    scores = [index.score(catch, definitions[index.id], seed) for index in CATCH_INDICES]
+    scores = [
+        only_some_counted(catch, definitions[index.id]) or index.score(catch, definitions[index.id], seed)
+        for index in CATCH_INDICES
+    ]
     return family_biotic_index.note_disagreement(scores)
 
 

@@ -94,6 +94,16 @@ def unscored(
     return Score(definition.index, definition.number, None, None, Standing.MISSING, reasons=reasons)
 
 
+def only_some_counted(catch: Catch, definition: Definition) -> Score | None:
+    """Return the score ``missing`` for a class that counted only some groups of animals; else ``None``."""
+    if not catch.counted_only:
+        return None
+    *others, last = catch.counted_only
+    groups = f"{', '.join(others)} and {last}" if others else last
+    reason = f"only {groups} were counted: a score of the whole community needs all animals"
+    return Score(definition.index, definition.number, None, None, Standing.MISSING, reasons=(reason,))
+
+
 def needs_counts(catch: Catch, definition: Definition) -> Score | None:
     """Return the score ``missing`` for animals in letters, which are classes and no counts; else ``None``."""
     if catch.scheme is CountScheme.COUNTS or not has_animals(catch):

@@ -12,11 +12,13 @@ from collections.abc import Mapping
 from decimal import Decimal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from service.science.catch import Catch, CountScheme
 from service.science.scores.banding import band_of, round_half_up
-from service.science.scores.index import Definition, Index, Score
-from service.science.scores.resampling import Doubt, doubt_of, redraw
+from service.science.scores.effort import is_subsample, sorted_words
+from service.science.scores.index import Definition, Index, Score, Standing
+from service.science.scores.resampling import Doubt, doubt_of, moved_to, redraw
 from service.science.scores.scorable import (
     ScorableLine,
     number_of_animals,
@@ -24,7 +26,8 @@ from service.science.scores.scorable import (
     reasons_left_out,
     scorable,
 )
-from service.science.scores.standing import NEEDS, trust_in, unscored
+from service.science.scores.standing import NEEDS, Trust, trust_in, unscored
+from service.science.scores.unseen import ONE_OF_TWO_NETS, other_nets
 
 GROUPS = (1, 2, 3)
 CLASSES = ("rare", "common", "dominant")
@@ -39,7 +42,8 @@ def streamside_survey(catch: Catch, definition: Definition, seed: int) -> Score:
 
     Families of one kind are added before the class is taken. Letters are taken as they are; when a kind has
     two, the larger counts. There is no range from letters, which do not tell the number of animals. The range
-    from counts leans low: kinds met once or twice are missing in many draws.
+    from counts is about what catches of this size from this stretch give on average. Classes of a subsample
+    cannot be compared with those of a whole sample: it gets no rating word.
 
     Parameters
     ----------
@@ -68,8 +72,9 @@ def streamside_survey(catch: Catch, definition: Definition, seed: int) -> Score:
     classes = _classes_from_counts(lines, definition) if has_counts else _classes_from_letters(lines)
     points = sum((_factor(kind, place, definition) for kind, place in classes.items()), Decimal(0))
     value = round_half_up(points, definition.decimals)
-    doubt = _doubt(scorable_lines, tuple(classes), seed, definition) if has_counts else NO_RANGE
+    doubt = _doubt(lines, float(points), seed, definition) if has_counts else NO_RANGE
     trust = trust_in(*_fewest_and_most(lines, classes, definition, has_counts), scorable_lines, definition)
+    trust = _trust_in_subsample(trust, catch) if is_subsample(catch) else trust
     return Score(
         index=definition.index,
         definition=definition.number,
@@ -78,6 +83,7 @@ def streamside_survey(catch: Catch, definition: Definition, seed: int) -> Score:
         standing=trust.standing,
         low=doubt.low,
         high=doubt.high,
+        draws=_points_of_draws(scorable_lines, tuple(classes), seed, definition) if has_counts else None,
         bands=doubt.bands if trust.may_rate else {},
         reasons=(
             *trust.reasons,
@@ -92,13 +98,19 @@ def _kind_of(line: ScorableLine) -> Kind | None:
     return None if line.kind is None or line.group is None else (line.group, line.kind)
 
 
-def _classes_from_counts(lines: tuple[ScorableLine, ...], definition: Definition) -> dict[Kind, int]:
+def _animals_by_kind(lines: tuple[ScorableLine, ...]) -> dict[Kind, int]:
     animals: dict[Kind, int] = {}
     for line in lines:
         if (kind := _kind_of(line)) is not None:
             animals[kind] = animals.get(kind, 0) + line.count
+    return animals
+
+
+def _classes_from_counts(lines: tuple[ScorableLine, ...], definition: Definition) -> dict[Kind, int]:
     bounds = _class_bounds(definition)
-    return {kind: sum(count >= bound for bound in bounds) - 1 for kind, count in animals.items()}
+    return {
+        kind: sum(count >= bound for bound in bounds) - 1 for kind, count in _animals_by_kind(lines).items()
+    }
 
 
 def _classes_from_letters(lines: tuple[ScorableLine, ...]) -> dict[Kind, int]:
@@ -133,20 +145,54 @@ def _fewest_and_most(
     return fewest, sum(bounds[place + 1] - 1 for place in classes.values())
 
 
-def _doubt(
+def _doubt(lines: tuple[ScorableLine, ...], points: float, seed: int, definition: Definition) -> Doubt:
+    """Draw what catches of this size score on average from what other nets like this one would score.
+
+    A kind that this net missed counts like a rare one among those that it met.
+    """
+    animals = _animals_by_kind(lines)
+    factors = _factor_table(tuple(animals), definition)
+    met, missed = np.split(other_nets(tuple(animals.values()), seed), [len(animals)], axis=1)
+    of_met = _looked_up(factors, met, definition).sum(axis=1)
+    of_missed = np.count_nonzero(missed, axis=1) * factors[:, 1].mean()
+    return doubt_of(moved_to(points, of_met + of_missed, width=ONE_OF_TWO_NETS), definition)
+
+
+def _points_of_draws(
     lines: tuple[ScorableLine, ...], kinds: tuple[Kind, ...], seed: int, definition: Definition
-) -> Doubt:
+) -> NDArray[np.float64]:
+    """Score each redrawn catch."""
     draws = redraw(tuple(line.count for line in lines), seed)
     belongs = np.zeros((len(lines), len(kinds)), dtype=np.int64)
     for place, line in enumerate(lines):
         if (kind := _kind_of(line)) is not None:
             belongs[place, kinds.index(kind)] = 1
-    animals = draws @ belongs
-    classes = sum((animals >= bound).astype(np.int64) for bound in _class_bounds(definition))
-    factors = np.array(
+    points = _looked_up(_factor_table(kinds, definition), draws @ belongs, definition)
+    return np.asarray(points.sum(axis=1))
+
+
+def _factor_table(kinds: tuple[Kind, ...], definition: Definition) -> NDArray[np.float64]:
+    """One row a kind; one column for no animal, which has no factor, and for each class."""
+    return np.array(
         [[0.0, *(float(_factor(kind, place, definition)) for place in range(len(CLASSES)))] for kind in kinds]
     )
-    return doubt_of(factors[np.arange(len(kinds)), classes].sum(axis=1), definition)
+
+
+def _looked_up(
+    factors: NDArray[np.float64], animals: NDArray[np.int64], definition: Definition
+) -> NDArray[np.float64]:
+    """Return the factor of each kind (column) in each draw (row) by its number of animals."""
+    classes = sum((animals >= bound).astype(np.int64) for bound in _class_bounds(definition))
+    return np.asarray(factors[np.arange(len(factors)), classes])
+
+
+def _trust_in_subsample(trust: Trust, catch: Catch) -> Trust:
+    reason = (
+        f"only {sorted_words(catch)} was sorted: rare, common and dominant then mean something else, so no "
+        "rating word"
+    )
+    standing = Standing.PROVISIONAL if trust.standing is Standing.RATED else trust.standing
+    return Trust(standing, may_rate=False, reasons=(*trust.reasons, reason))
 
 
 def _reasons_without_kind(lines: tuple[ScorableLine, ...], has_counts: bool) -> tuple[str, ...]:

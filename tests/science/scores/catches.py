@@ -46,13 +46,51 @@ Gerridae family Hemiptera Hemiptera 5 - - - record_only
 Corixidae family Hemiptera Hemiptera 10 - - - record_only
 Cladocera order Cladocera - 8 - - - exclude
 """
+# name, weight and kind of the four-group presence lists, which have no single owner (common practice)
+_PRESENCE = """
+Perlidae 4 stonefly
+Heptageniidae 3 mayfly
+Baetidae 3 mayfly
+Ephemeroptera 3 mayfly
+Hydropsychidae 3 caddisfly
+Glossosomatidae 3 caddisfly
+Limnephilidae 3 caddisfly
+Elmidae 3 riffle-beetle
+Psephenidae 3 water-penny
+Tipulidae 3 crane-fly
+Cambaridae 3 crayfish
+Sphaeriidae 3 clam
+Simuliidae 2 black-fly
+Chironomidae 2 midge-not-red
+Chironomidae:blood-red 1 red-midge
+Gammaridae 2 scud
+Asellidae 1 sowbug
+Physidae 1 pouch-snail
+Oligochaeta 1 worm
+Erpobdellidae 1 leech
+"""
+# British family scores: Armitage et al. 1983, Water Research 17:333-347, as reprinted; two from memory.
+_BMWP = {
+    10: ("Perlidae", "Heptageniidae"),
+    8: ("Aeshnidae",),
+    7: ("Glossosomatidae", "Limnephilidae"),
+    6: ("Gammaridae",),
+    5: ("Hydropsychidae", "Elmidae", "Tipulidae", "Simuliidae", "Gerridae", "Corixidae"),
+    4: ("Baetidae",),
+    3: ("Asellidae", "Sphaeriidae", "Physidae", "Erpobdellidae"),
+    2: ("Chironomidae", "Chironomidae:blood-red"),
+    1: ("Oligochaeta",),
+}
+_BMWP_UNIT = {"Chironomidae:blood-red": "Chironomidae", "Glossosomatidae": "Rhyacophilidae"}
 _ELMIDAE = {"adult": ("riffle-beetle", 1), "larva": ("beetle-larva", 2)}
+_PRESENCE_BY_NAME = {name: rest for name, *rest in map(str.split, _PRESENCE.strip().splitlines())}
 
 
 def _taxon(line: str) -> Taxon:
     cells = [None if cell == "-" else cell for cell in line.split()]
     name, rank, order, above, tolerance, scope, kind, group, use = cells
     by_stage = _ELMIDAE if name == "Elmidae" else {}
+    weight, presence_kind = _PRESENCE_BY_NAME.get(str(name), (None, None))
     return Taxon(
         name=str(name),
         rank=str(rank),
@@ -69,6 +107,10 @@ def _taxon(line: str) -> Taxon:
         kind_by_stage={stage: kind_group[0] for stage, kind_group in by_stage.items()},
         group_by_stage={stage: kind_group[1] for stage, kind_group in by_stage.items()},
         terrestrial=name == "Gerridae",
+        presence_kind=presence_kind,
+        presence_weight=None if weight is None else int(weight),
+        bmwp=next((score for score, families in _BMWP.items() if name in families), None),
+        bmwp_unit=_BMWP_UNIT.get(str(name)),
     )
 
 

@@ -30,10 +30,29 @@ def test_share_of_a_class_visit():
 
 
 def test_range_of_the_share_of_a_class_visit():
-    # binomial: 1.645 x sqrt(0.4624 x 0.5376 / 186) = 6.0 points either way
+    # normal distribution: 1.645 x sqrt(0.4624 x 0.5376 / 186) = 6.0 points either way
     score = percent(CLASS_VISIT)
     assert score.low == pytest.approx(40.2, abs=1.0)
     assert score.high == pytest.approx(52.3, abs=1.0)
+
+
+@pytest.mark.parametrize(
+    ("ept_animals", "others", "low", "high"),
+    [
+        # scipy 1.17.1: beta.ppf of 0.05 and 0.95 with half an animal more on either side; none and all of
+        # them stay within (Brown, Cai & DasGupta 2001, Statistical Science 16:101-133, from memory)
+        (0, 100, 0.0, 1.90),
+        (100, 0, 98.10, 100.0),
+        (5, 95, 2.31, 9.58),
+        (0, 4, 0.0, 37.3),
+        (4, 0, 62.7, 100.0),
+    ],
+)
+def test_few_or_none_in_the_catch_is_not_none_in_the_stretch(ept_animals, others, low, high):
+    score = percent(counted(Perlidae=ept_animals, Baetidae=0, Chironomidae=others))
+    assert score.low == pytest.approx(low, rel=0.08)
+    assert score.high == pytest.approx(high, rel=0.08)
+    assert score.low <= score.value <= score.high
 
 
 def test_a_share_of_one_eighth_is_rounded_half_up():

@@ -159,10 +159,24 @@ def test_range_and_chances_of_a_class_visit():
     assert score.bands["good"] > 0.95
 
 
-def test_a_range_without_width_is_not_passed_off_as_certainty():
+def test_animals_of_one_tolerance_alone_are_no_certainty():
+    # half an animal more, of anything from 0 to 10, moves the mean of 40 by up to 0.5 x 6 / 40.5 = 0.07
     score = extended(counted(Baetidae=20, Limnephilidae=20))
+    assert score.low < score.value == 4.0 < score.high
+    assert score.high - score.low == pytest.approx(0.15, abs=0.05)
+    assert score.reasons == ("40 animals; 100 wanted",)
+
+
+def test_a_range_without_width_is_not_passed_off_as_certainty():
+    score = extended(counted(Baetidae=20_000, Limnephilidae=20_000))
     assert score.low == score.high == score.value == 4.0
     assert any("all count the same" in reason for reason in score.reasons)
+
+
+def test_the_range_of_clean_animals_ends_at_zero():
+    score = extended(counted(Glossosomatidae=40, Corydalus=40))
+    assert (score.value, score.low) == (0.0, 0.0)
+    assert score.high > 0.0
 
 
 @pytest.mark.parametrize(

@@ -100,17 +100,12 @@ def test_the_same_catch_can_be_two_classes_apart():
 
 
 def test_the_doubt_of_a_kind_that_may_be_missed():
-    # 1 stonefly among 100: lost in 0.99 ** 100 = 36.6 % of the draws; 4 + 2 is then 2, the mean of 3 is 2
+    # 1 stonefly among 100: other nets miss it, or find another kind, so the range reaches to both sides
     catch = counted(Perlidae=1, Chironomidae=99)
-    assert (total(catch).low, total(catch).high) == (2.0, 6.0)
-    assert mean(catch).bands["good"] == pytest.approx(0.634, abs=0.05)
-    assert mean(catch).bands["poor"] == pytest.approx(0.366, abs=0.05)
-
-
-@pytest.mark.parametrize("ask", [total, mean])
-def test_the_range_says_that_it_knows_only_losses(ask):
-    said = "the range shows what chance could have lost; animals that the net missed are not in it"
-    assert said in ask(CLASS_VISIT).reasons
+    assert total(catch).low < 6.0 < total(catch).high
+    assert 1.0 <= mean(catch).low < 3.0 < mean(catch).high <= 4.0
+    # a redrawn catch can only lose it: 0.99 ** 100 = 36.6 % of the draws are 2
+    assert (total(catch).draws == 2.0).mean() == pytest.approx(0.366, abs=0.05)
 
 
 def test_letters_are_enough_and_give_no_range():

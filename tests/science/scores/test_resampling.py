@@ -2,7 +2,7 @@ import numpy as np
 import pytest
 
 from service.science.scores.index import Definition
-from service.science.scores.resampling import DRAWS, doubt_of, redraw
+from service.science.scores.resampling import DRAWS, doubt_of, draw_mean, draw_share, moved_to, redraw
 from tests.science.scores.catches import FAMILIES_OF_THE_CLASS_VISIT, animals
 from tests.science.scores.definitions import DEFINITIONS
 
@@ -24,6 +24,7 @@ def class_visit_of(number):
     [
         # Middle 95 % of 20 000 draws by a separate program, from the shares of the 181 valued animals.
         # The tolerance is for whole animals in a small catch and for the chance of 1000 draws.
+        (12, 3.67, 5.67, 0.35),
         (30, 4.07, 5.33, 0.25),
         (50, 4.22, 5.20, 0.15),
         (100, 4.36, 5.05, 0.07),
@@ -36,6 +37,23 @@ def test_the_range_narrows_with_the_catch_as_it_should(number, low, high, tolera
     found_low, found_high = np.quantile(draws @ tolerances / number, [0.025, 0.975])
     assert found_low == pytest.approx(low, abs=tolerance)
     assert found_high == pytest.approx(high, abs=tolerance)
+
+
+@pytest.mark.parametrize(("part", "animals"), [(0, 30), (3, 30), (15, 30), (30, 30), (86, 186)])
+def test_a_share_is_drawn_with_half_an_animal_more_on_either_side(part, animals):
+    # mean of a beta distribution (textbook)
+    share = draw_share(part, animals, 3).mean()
+    assert share == pytest.approx((part + 0.5) / (animals + 1), abs=0.006)
+
+
+def test_a_mean_is_drawn_with_half_an_animal_more_of_any_worth():
+    # Dirichlet weights: (30 x 2 + 10 x 6 + 0.5 x 5) / 40.5, and the variance of the mean by hand
+    shares, worths = np.array([30, 10, 0.5]) / 40.5, np.array([2.0, 6.0, 5.0])
+    mean = shares @ worths
+    variance = (shares @ worths**2 + shares[2] * 100 / 12 - mean**2) / 41.5
+    drawn = np.concatenate([draw_mean([30, 10], [2.0, 6.0], (0.0, 10.0), seed) for seed in range(10)])
+    assert drawn.mean() == pytest.approx(mean, abs=0.01)
+    assert drawn.var() == pytest.approx(variance, rel=0.06)
 
 
 def test_each_draw_has_as_many_animals_as_the_catch():
@@ -74,6 +92,31 @@ def test_draws_without_anything_to_score_are_passed_over():
 def test_nothing_to_score_in_any_draw():
     doubt = doubt_of(np.array([np.nan]), DEFINITION)
     assert (doubt.low, doubt.high, doubt.bands) == (None, None, {})
+
+
+def test_a_range_without_width_is_no_certainty():
+    assert doubt_of(np.array([2.0, 2.0]), DEFINITION).reasons
+    # 2.001 and 2.002 are both 2.00 where two decimals are shown
+    assert doubt_of(np.array([2.001, 2.002]), DEFINITION).reasons
+    assert doubt_of(np.array([2.0, 2.1]), DEFINITION).reasons == ()
+
+
+@pytest.mark.parametrize(
+    ("values", "bounds", "moved"),
+    [
+        # by hand: the mean 2 comes to stand on 3
+        ([1.0, 2.0, 3.0], {}, [2.0, 3.0, 4.0]),
+        ([1.0, 2.0, 3.0], {"most": 3.5}, [2.0, 3.0, 3.5]),
+        ([1.0, 2.0, 3.0], {"least": 2.5}, [2.5, 3.0, 4.0]),
+        ([-6.0, 10.0], {}, [0.0, 11.0]),
+        ([1.0, 2.0, 3.0], {"width": 0.5}, [2.5, 3.0, 3.5]),
+        ([1.0, np.nan, 3.0], {}, [2.0, np.nan, 4.0]),
+        ([np.nan], {}, [np.nan]),
+    ],
+)
+def test_draws_move_to_the_score_and_stay_within_what_the_index_can_be(values, bounds, moved):
+    found = moved_to(3.0, np.array(values), **bounds)
+    assert found.tolist() == pytest.approx(moved, nan_ok=True)
 
 
 def test_an_index_without_bands_has_a_range_and_no_chances():

@@ -114,13 +114,20 @@ def test_range_and_chances_of_a_class_visit():
 
 
 def test_a_catch_near_a_bound_says_that_it_cannot_tell():
-    # 6 x 5.0 + 3 x 3.4 = 40.2, but each of the six was met once and is missing in a third of all draws
+    # 6 x 5.0 + 3 x 3.4 = 40.2, two tenths above the bound, and each of the six was met by chance once
     rare = [animals(kind(f"rare {n}", 1), 1) for n in range(6)]
     common = [animals(kind(f"common {n}", 2), 30) for n in range(3)]
     score = survey(counted(*rare, *common))
     assert (score.value, score.band) == (40.2, "good")
-    assert score.bands["fair"] > 0.5
+    assert score.bands["fair"] == pytest.approx(0.5, abs=0.15)
+    assert score.low < 40.0 < 42.0 < score.high
     assert sum(score.bands.values()) == pytest.approx(1.0)
+
+
+def test_the_range_of_common_kinds_is_narrow_and_holds_the_score():
+    # no kind of 40 animals is ever missed, and none comes near another class
+    score = survey(counted(*(animals(kind(f"kind {n}", 2), 40) for n in range(5))))
+    assert (score.value, score.low, score.high) == (17.0, 17.0, 17.0)
 
 
 def test_an_empty_net_is_worth_nothing_but_is_not_called_poor():
