@@ -35,6 +35,7 @@ mkdir -p -m 700 .demo
 port=$(python deploy/free_port.py "$wanted_port")
 url=http://127.0.0.1:$port
 export WADEBOOK_DATABASE_URL=sqlite:///.demo/wadebook.db WADEBOOK_HOST=127.0.0.1 WADEBOOK_PORT=$port
+export WADEBOOK_RATE_PER_KEY=0 # the whole network is loaded with one key
 
 wadebook migrate
 coordinator=$(wadebook key create --role coordinator --label demo)
@@ -63,7 +64,7 @@ pebblegate=$(wadebook key create --role school --school pebblegate --label demo)
 
 WADEBOOK_KEY=$lanternfield python deploy/show_visit.py "$url" demo_data/submit_good.json
 WADEBOOK_KEY=$pebblegate python deploy/show_visit.py "$url" demo_data/submit_faulty.json
-python deploy/show_network.py "$url" 0499010201 2026-04-01 2026-06-18
+python deploy/show_network.py "$url" 0499010201 hornbeam 2026-04-01 2026-06-18
 
 [ "$stop_at_end" = 1 ] && exit
 trap - EXIT

@@ -1,8 +1,9 @@
-"""Print what the network knows of a watershed:  python show_network.py URL WATERSHED FROM TO."""
+"""Print what the network knows of a watershed:  python show_network.py URL WATERSHED STREAM FROM TO."""
 
 # ruff: noqa: T201  printing is what this script is for
 
 import sys
+import textwrap
 from typing import Any
 
 import httpx
@@ -10,11 +11,13 @@ import httpx
 INDEX = "family-biotic-extended"
 
 
-def main(url: str, watershed: str, first_day: str, last_day: str) -> None:
-    """Ask for the summary and the scores of a watershed between two dates and print both."""
+def main(url: str, watershed: str, stream: str, first_day: str, last_day: str) -> None:
+    """Ask for the summary and the scores of a watershed, and where its stream changes, and print them."""
     dates = {"from": first_day, "to": last_day}
     with httpx.Client(base_url=url, timeout=60) as client:
         show_summary(ask(client, f"/v1/watersheds/{watershed}/summary", dates))
+        whole = {"parameter": "dissolved_oxygen"}
+        show_profile(ask(client, f"/v1/streams/{stream}/profile", whole))
         show_scores(ask(client, "/v1/scores", dates | {"watershed": watershed, "index": INDEX})["items"])
 
 
@@ -34,6 +37,12 @@ def show_summary(summary: dict[str, Any]) -> None:
     for row in summary["scores"]:
         counts = row["bands"] or row["standings"]  # some indices have no bands
         print(f"  {row['index']:30}{', '.join(f'{count} {word}' for word, count in counts.items())}")
+
+
+def show_profile(answer: dict[str, Any]) -> None:
+    """Print where along the stream a parameter changes, in the service's own words."""
+    for profile in answer["profiles"]:
+        print(textwrap.fill(profile["text"], 110, initial_indent="  ", subsequent_indent="  "))
 
 
 def show_scores(scores: list[dict[str, Any]]) -> None:

@@ -1,5 +1,6 @@
 """Build the service: engine, error handlers and routers, nothing else."""
 
+import os
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
@@ -9,19 +10,38 @@ from fastapi.routing import APIRoute
 from fastapi_offline import FastAPIOffline
 
 from service.core import http_errors
-from service.core.body_limit import BodyLimit
 from service.core.database import make_engine
+from service.core.described_answers import describe_answers
+from service.core.door.admission import Admission
+from service.core.door.key_first import KeyFirst
+from service.core.door.names_once import NamesOnce
+from service.core.door.rate_limit import RateLimit
+from service.core.door.small_head import SmallHead
+from service.core.door.watch import Watch
+from service.core.door.whole_body import WholeBody
 from service.core.health import router as health_router
-from service.core.http_errors import PROBLEM_RESPONSE
 from service.core.known_parameters import known_parameters
+from service.core.logs import log_as_json
+from service.core.rates import NO_LIMIT, Rates
 from service.core.request_id import RequestId
-from service.core.settings import Settings
+from service.core.settings import Settings, read_settings
+from service.criteria.routes import router as criteria_router
+from service.network.feed.routes import router as feed_router
+from service.network.objectives.routes import router as objectives_router
+from service.network.profile.routes import router as profile_router
+from service.network.reference_condition.routes import router as reference_condition_router
 from service.network.routes import router as network_router
+from service.network.trend.routes import router as trend_router
 from service.reference.load import load_catalogue
 from service.reference.routes import router as catalogue_router
+from service.review.audit.routes import router as audit_router
 from service.review.routes import router as review_router
+from service.schools.caller import read_caller
+from service.schools.metrics_route import router as metrics_router
+from service.schools.note_use import NOTE_PATIENCE_S
 from service.schools.routes import router as schools_router
 from service.sites.routes import router as sites_router
+from service.visits.private.routes import router as private_router
 from service.visits.routes import router as visits_router
 
 DESCRIPTION = """
@@ -30,17 +50,40 @@ watershed and date. Results are screening results: local codes and licensed prac
 about them.
 """
 
+ROUTERS = (
+    network_router,
+    reference_condition_router,
+    objectives_router,
+    profile_router,
+    trend_router,
+    feed_router,
+    audit_router,
+    review_router,
+    visits_router,
+    private_router,
+    criteria_router,
+    sites_router,
+    schools_router,
+    catalogue_router,
+    health_router,
+    metrics_router,
+)
+
 
 @asynccontextmanager
 async def _running(app: FastAPI) -> AsyncIterator[None]:
-    # No more requests at work than there are connections: none waits for the pool until it fails.
-    anyio.to_thread.current_default_thread_limiter().total_tokens = app.state.settings.threads
+    # A thread for each request that is let in, and one for those that take no connection.
+    anyio.to_thread.current_default_thread_limiter().total_tokens = app.state.settings.threads + 1
     yield
     app.state.engine.dispose()
+    app.state.note_engine.dispose()
 
 
-def create_app(settings: Settings) -> FastAPI:
-    """Return the service for these settings; unsound reference data stops it here."""
+def create_app(settings: Settings, rates: Rates = NO_LIMIT) -> FastAPI:
+    """Return the service for these settings; unsound reference data stops it here.
+
+    ``rates`` bound what one caller may ask of a served process; used in its own process it has no bounds.
+    """
     load_catalogue()
     app = FastAPIOffline(
         title=f"{settings.network_name}: visit register",
@@ -51,26 +94,38 @@ def create_app(settings: Settings) -> FastAPI:
         lifespan=_running,
         generate_unique_id_function=_operation_id,
         dependencies=[Depends(known_parameters)],
-        responses={"4XX": PROBLEM_RESPONSE},
+        responses={"4XX": {}},  # instead of FastAPI's own 422; each status is named by describe_answers
     )
     app.state.settings = settings
     app.state.engine = make_engine(
         settings.database_url, connections=settings.threads, timeout_s=settings.statement_timeout_s
     )
+    app.state.note_engine = make_engine(settings.database_url, connections=1, timeout_s=NOTE_PATIENCE_S)
     http_errors.install(app)
-    for router in (
-        network_router,
-        review_router,
-        visits_router,
-        sites_router,
-        schools_router,
-        catalogue_router,
-        health_router,
-    ):
+    for router in ROUTERS:
         app.include_router(router)
-    app.add_middleware(BodyLimit, limit_bytes=settings.max_body_bytes)
-    app.add_middleware(RequestId)
+    describe_answers(app, read_caller if settings.public_read else None)
+    _hang_doors(app, settings, rates)
     return app
+
+
+def _hang_doors(app: FastAPI, settings: Settings, rates: Rates) -> None:
+    """Put the doors of ``service/core/door`` before the app, the inner ones first."""
+    app.add_middleware(Admission, places=settings.threads, patience_s=settings.statement_timeout_s)
+    app.add_middleware(NamesOnce)
+    app.add_middleware(WholeBody, limit_bytes=settings.max_body_bytes, deadline_s=settings.receive_timeout_s)
+    app.add_middleware(KeyFirst)
+    app.add_middleware(RateLimit, rates=rates, file=settings.rate_file)
+    app.add_middleware(SmallHead)
+    app.add_middleware(Watch)
+    app.add_middleware(RequestId)
+
+
+def from_environment() -> FastAPI:
+    """Return the service for the settings of the environment: what each worker of `wadebook serve` runs."""
+    settings = read_settings(os.environ)
+    log_as_json(settings.log_level)
+    return create_app(settings, settings.rates)
 
 
 def _operation_id(route: APIRoute) -> str:

@@ -3,15 +3,17 @@
 import argparse
 import os
 import sys
+from collections import Counter
 from collections.abc import Sequence
-from datetime import date
+from datetime import UTC, date, datetime
 from pathlib import Path
+from typing import TypeAlias
 
-import uvicorn
 from sqlalchemy.exc import OperationalError, ProgrammingError
 from sqlmodel import Session
 
-from service.app import create_app
+from service.core.backup.give_back import restore_backup
+from service.core.backup.take import take_backup
 from service.core.database import make_engine
 from service.core.errors import Invalid, WadebookError
 from service.core.migrate import upgrade
@@ -23,8 +25,11 @@ from service.review.recheck import BATCH, recheck_all
 from service.review.rescore import rescore_all
 from service.schools.keep_key import create_key
 from service.schools.tables import Role
+from service.serve import serve
+from service.visits.private.purge import count_old, purge_old
 
 PROJECT = Path(__file__).resolve().parents[1]
+Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -77,6 +82,30 @@ def _parser() -> argparse.ArgumentParser:
             "--from", dest="since", type=date.fromisoformat, help="first local date, year-month-day"
         )
 
+    _add_keeping(commands)
+    _add_keys(commands)
+    return parser
+
+
+def _add_keeping(commands: Commands) -> None:
+    backup = commands.add_parser("backup", help="write the whole database into one file, also while in use")
+    backup.add_argument("file", type=Path, metavar="FILE", help="to be made; never written over")
+    backup.set_defaults(run=_backup)
+    restore = commands.add_parser(
+        "restore", help="fill an empty database from a backup; stop the service first"
+    )
+    restore.add_argument("file", type=Path, metavar="FILE", help="made by `wadebook backup`")
+    restore.add_argument(
+        "--replace", action="store_true", help="put a SQLite database that is there aside, under another name"
+    )
+    restore.set_defaults(run=_restore)
+
+    purge = commands.add_parser("purge", help="remove what is private and older than the settings keep it")
+    purge.add_argument("--dry-run", action="store_true", help="only say how much there is")
+    purge.set_defaults(run=_purge)
+
+
+def _add_keys(commands: Commands) -> None:
     key = commands.add_parser("key", help="make keys").add_subparsers(required=True, metavar="WHAT")
     create = key.add_parser("create", help="make a key and print it; it is shown only now")
     create.add_argument("--role", required=True, type=Role, choices=list(Role), metavar="ROLE")
@@ -86,7 +115,6 @@ def _parser() -> argparse.ArgumentParser:
         "--expires", type=date.fromisoformat, help="last day on which it works, year-month-day"
     )
     create.set_defaults(run=_create_key)
-    return parser
 
 
 def _migrate(settings: Settings, asked: argparse.Namespace) -> None:
@@ -94,7 +122,7 @@ def _migrate(settings: Settings, asked: argparse.Namespace) -> None:
 
 
 def _serve(settings: Settings, asked: argparse.Namespace) -> None:
-    uvicorn.run(create_app(settings), host=settings.host, port=settings.port, server_header=False)
+    serve(settings)
 
 
 def _demo(settings: Settings, asked: argparse.Namespace) -> None:
@@ -125,6 +153,37 @@ def _rescore(settings: Settings, asked: argparse.Namespace) -> None:
                 f"{seen} visits seen, up to {on}; {scored} scored anew, {changed} came out differently"
             )
     print(f"{seen} visits seen; {scored} scored anew, {changed} came out differently")
+
+
+def _backup(settings: Settings, asked: argparse.Namespace) -> None:
+    made = take_backup(settings.database_url, asked.file)
+    told = f"{made.kind} database at migration {made.migration}, {made.size_bytes:,} bytes"
+    print(
+        f"{asked.file}: {told}. It holds private notes and places; keep it where they may be.",
+        file=sys.stderr,
+    )
+
+
+def _restore(settings: Settings, asked: argparse.Namespace) -> None:
+    done = restore_backup(settings.database_url, asked.file, replace=asked.replace)
+    if done.put_aside is not None:
+        print(f"What was there before is now {done.put_aside}.", file=sys.stderr)
+    for table, rows in done.rows.items():
+        print(f"{table}: {rows} rows", file=sys.stderr)
+    ahead = "" if done.is_newest else " This release is newer; run: wadebook migrate"
+    print(f"Restored from {asked.file}, at migration {done.migration}.{ahead}", file=sys.stderr)
+
+
+def _purge(settings: Settings, asked: argparse.Namespace) -> None:
+    engine = make_engine(settings.database_url, timeout_s=settings.statement_timeout_s)
+    now, done = datetime.now(UTC), Counter[str]()
+    with Session(engine.execution_options(reads_only=asked.dry_run)) as session:
+        for kind, number in (count_old if asked.dry_run else purge_old)(session, settings, now):
+            done[kind] += number
+            session.commit()
+            show_progress(f"{kind}: {done[kind]}")
+    for kind, number in done.items():
+        print(f"{kind}: {number} {'would be removed' if asked.dry_run else 'removed'}")
 
 
 def _create_key(settings: Settings, asked: argparse.Namespace) -> None:

@@ -23,7 +23,7 @@ from service.schools.tables import Role
 
 NUMBERS = {
     "stream_km", "latitude", "longitude", "elevation_m", "air_temperature_c", "rain_48h_mm", "value",
-    "seconds_in_water", "minutes_waited", "sample_ml", "minutes", "area_m2",
+    "seconds_in_water", "minutes_waited", "sample_ml", "minutes", "area_m2", "at_least", "at_most",
 }  # fmt: skip
 WHOLE = {"replicate", "count", "tablets"}
 TRUTHS = {"bubble_free", "undisturbed_water", "dead_fish"}
@@ -33,6 +33,8 @@ PROCEDURE = (
     "seconds_in_water", "minutes_waited", "bubble_free", "undisturbed_water", "tablets", "sample_ml",
 )  # fmt: skip
 CATCH = ("gear", "minutes", "area_m2", "count_scheme")
+LATER = frozenset({httpx.codes.TOO_MANY_REQUESTS, httpx.codes.SERVICE_UNAVAILABLE})
+MOST_WAITS = 10
 Row = dict[str, Any]
 
 
@@ -103,7 +105,7 @@ def _site_body(row: Row) -> Row:
 
 
 def send_network(client: httpx.Client, folder: Path) -> None:
-    """Send a network's schools, boxes of kits, watersheds, sites and visits from a folder of CSV files."""
+    """Send a network from a folder of CSV files: schools, kits, watersheds, sites, criteria, visits."""
     for school in read_rows(folder / "schools.csv"):
         _send(client, "/v1/schools", school)
     for lot in read_rows(folder / "kit_lots.csv"):
@@ -112,6 +114,8 @@ def send_network(client: httpx.Client, folder: Path) -> None:
         _send(client, "/v1/watersheds", watershed)
     for site in read_rows(folder / "sites.csv"):
         _send(client, "/v1/sites", _site_body(site))
+    for criterion in read_rows(folder / "criteria.csv"):
+        _send(client, "/v1/criteria", criterion)
     bodies = visit_bodies(folder)
     for done, body in enumerate(bodies, 1):
         _send(client, "/v1/visits", body)
@@ -119,10 +123,22 @@ def send_network(client: httpx.Client, folder: Path) -> None:
 
 
 def _send(client: httpx.Client, address: str, body: Row) -> None:
-    answer = client.post(address, json=body)
+    answer = _post_when_asked(client, address, body)
     already_there = answer.status_code == httpx.codes.CONFLICT and address != "/v1/visits"
     if not answer.is_success and not already_there:
         raise WadebookError(f"{address} refused {body.get('code') or body.get('visit_id')}: {answer.text}")
+
+
+def _post_when_asked(client: httpx.Client, address: str, body: Row) -> httpx.Response:
+    """Send a body; where the service has too much to do, wait as long as it says and send it again."""
+    for _ in range(MOST_WAITS):
+        answer = client.post(address, json=body)
+        if answer.status_code not in LATER:
+            break
+        wait_s = int(answer.headers.get("Retry-After", "5"))
+        show_progress(f"the service asks to wait {wait_s} seconds")
+        time.sleep(wait_s)
+    return answer
 
 
 @contextmanager

@@ -7,10 +7,12 @@ from typing import Any
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
-from sqlalchemy.exc import OperationalError
+from fastapi.routing import iter_route_contexts
+from sqlalchemy.exc import DBAPIError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
 from starlette.exceptions import HTTPException
 
+from service.core.database_trouble import is_disk_full, is_passing
 from service.core.errors import (
     BadQuery,
     Conflict,
@@ -18,6 +20,8 @@ from service.core.errors import (
     Forbidden,
     Invalid,
     NotFound,
+    PreconditionFailed,
+    PreconditionRequired,
     Unauthenticated,
     WadebookError,
 )
@@ -25,12 +29,15 @@ from service.core.request_id import HEADER, request_id
 from service.core.schema import CODE_PATTERN
 
 LOG = logging.getLogger("wadebook.http")
+MOST_ERRORS = 100  # nobody reads on, and a small body that breaks a million rules gets no huge answer
 
 STATUS: dict[type[WadebookError], HTTPStatus] = {
     Unauthenticated: HTTPStatus.UNAUTHORIZED,
     Forbidden: HTTPStatus.FORBIDDEN,
     NotFound: HTTPStatus.NOT_FOUND,
     Conflict: HTTPStatus.CONFLICT,
+    PreconditionRequired: HTTPStatus.PRECONDITION_REQUIRED,
+    PreconditionFailed: HTTPStatus.PRECONDITION_FAILED,
     BadQuery: HTTPStatus.BAD_REQUEST,
     Invalid: HTTPStatus.UNPROCESSABLE_ENTITY,
 }
@@ -48,34 +55,36 @@ def problem(
         "request_id": request_id(),
     }
     if errors:
-        body["errors"] = [{"pointer": error.pointer, "message": error.message} for error in errors]
+        body["errors"] = [
+            {"pointer": error.pointer, "message": error.message} for error in errors[:MOST_ERRORS]
+        ]
     # An unhandled failure is answered outside the middleware that names the request.
     named = {HEADER: request_id()} | (headers or {})
     return JSONResponse(body, status, named, media_type=PROBLEM_TYPE)
 
 
 _TEXT = {"type": "string"}
-_ERROR = {"type": "object", "properties": {"pointer": _TEXT, "message": _TEXT}}
+_ERROR = {
+    "type": "object",
+    "required": ["pointer", "message"],
+    "properties": {"pointer": _TEXT, "message": _TEXT},
+    "additionalProperties": False,
+}
 PROBLEM_TYPE = "application/problem+json"
-PROBLEM_RESPONSE: dict[str, Any] = {
+PROBLEM_SCHEMA: dict[str, Any] = {
+    "title": "Problem",
     "description": "What was wrong and what to do, as RFC 9457 says it.",
-    "content": {
-        PROBLEM_TYPE: {
-            "schema": {
-                "title": "Problem",
-                "type": "object",
-                "required": ["type", "title", "status", "detail", "request_id"],
-                "properties": {
-                    "type": _TEXT,
-                    "title": _TEXT,
-                    "status": {"type": "integer"},
-                    "detail": _TEXT,
-                    "request_id": _TEXT,
-                    "errors": {"type": "array", "items": _ERROR},
-                },
-            }
-        }
+    "type": "object",
+    "required": ["type", "title", "status", "detail", "request_id"],
+    "properties": {
+        "type": _TEXT,
+        "title": _TEXT,
+        "status": {"type": "integer"},
+        "detail": _TEXT,
+        "request_id": _TEXT,
+        "errors": {"type": "array", "items": _ERROR},
     },
+    "additionalProperties": False,
 }
 
 
@@ -87,8 +96,10 @@ def _expected(request: Request, error: Exception) -> JSONResponse:
     return problem(status, error.message, errors=errors, headers=headers)
 
 
-def _pointer(location: tuple[int | str, ...]) -> str:
-    return "".join("/" + str(part).replace("~", "~0").replace("/", "~1") for part in location)
+def pointer_to(location: tuple[int | str, ...]) -> str:
+    """Return the JSON pointer of a place in the body; a name that is no text is shown as far as it is."""
+    pointer = "".join("/" + str(part).replace("~", "~0").replace("/", "~1") for part in location)
+    return pointer.encode("utf-8", "replace").decode()
 
 
 def _plain(error: dict[str, Any]) -> str:
@@ -121,7 +132,7 @@ def _unreadable(request: Request, error: Exception) -> JSONResponse:
     if outside:
         told = "; ".join(f"{item['loc'][-1]}: {_plain(item)}" for item in outside)
         return problem(400, f"Query parameter {told}.")
-    errors = tuple(FieldError(_pointer(item["loc"][1:]), _plain(item)) for item in problems)
+    errors = tuple(FieldError(pointer_to(item["loc"][1:]), _plain(item)) for item in problems)
     return problem(422, Invalid(errors).message, errors=errors)
 
 
@@ -132,13 +143,29 @@ def _http(request: Request, error: Exception) -> JSONResponse:
         405: f"{request.method} is not possible at this address.",
     }
     detail = told.get(error.status_code, str(error.detail))
-    return problem(error.status_code, detail, headers=dict(error.headers or {}))
+    headers = dict(error.headers or {})
+    if error.status_code == HTTPStatus.METHOD_NOT_ALLOWED and (possible := _methods_here(request)):
+        headers["Allow"] = ", ".join(possible)
+    return problem(error.status_code, detail, headers=headers)
 
 
-def _database_away(request: Request, error: Exception) -> JSONResponse:
-    LOG.error("database not available: %s", type(error).__name__, exc_info=error)
-    told = "The database does not answer just now; nothing was stored. Send the same again in a moment."
-    return problem(503, told, headers={"Retry-After": "5"})
+def _methods_here(request: Request) -> list[str]:
+    """Return what is possible at an address: the framework names the methods of one route, not of all."""
+    here = getattr(request.scope.get("route"), "path", None)
+    routes = iter_route_contexts(request.app.routes)
+    return sorted({method for route in routes if route.path == here for method in route.methods or ()})
+
+
+def _of_the_database(request: Request, error: Exception) -> JSONResponse:
+    if is_disk_full(error):
+        LOG.error("the disk of the database is full", exc_info=error)
+        told = "The network's disk is full; nothing was stored. Keep the sheet, and tell the coordinator."
+        return problem(507, told, headers={"Retry-After": "600"})
+    if is_passing(error):
+        LOG.error("database not available: %s", type(error).__name__, exc_info=error)
+        told = "The database does not answer just now; nothing was stored. Send the same again in a moment."
+        return problem(503, told, headers={"Retry-After": "5"})
+    return _unexpected(request, error)
 
 
 def _unexpected(request: Request, error: Exception) -> JSONResponse:
@@ -152,6 +179,6 @@ def install(app: FastAPI) -> None:
     app.add_exception_handler(WadebookError, _expected)
     app.add_exception_handler(RequestValidationError, _unreadable)
     app.add_exception_handler(HTTPException, _http)
-    app.add_exception_handler(OperationalError, _database_away)
-    app.add_exception_handler(PoolTimeout, _database_away)
+    app.add_exception_handler(DBAPIError, _of_the_database)
+    app.add_exception_handler(PoolTimeout, _of_the_database)
     app.add_exception_handler(Exception, _unexpected)

@@ -35,6 +35,11 @@ def next_link(
     return absolute(request, f"{request.url.path}?{urlencode(kept)}")
 
 
+def say_where(request: Request, response: Response, path: str) -> None:
+    """Say in the ``Location`` header where what was made is shown (RFC 9110, section 10.2.2)."""
+    response.headers["Location"] = absolute(request, path)
+
+
 def link_header(response: Response, address: str | None) -> None:
     """Say the next page in the ``Link`` header too (RFC 8288), for clients that read no body."""
     if address:

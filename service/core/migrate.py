@@ -37,3 +37,8 @@ def is_current(engine: Engine) -> bool:
     head = ScriptDirectory.from_config(_config("")).get_current_head()
     with engine.execution_options(reads_only=True).connect() as connection:
         return MigrationContext.configure(connection).get_current_revision() == head
+
+
+def known_migrations() -> list[str]:
+    """Return the migrations that this release knows, the newest first."""
+    return [found.revision for found in ScriptDirectory.from_config(_config("")).walk_revisions()]

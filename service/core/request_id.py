@@ -7,6 +7,7 @@ from starlette.datastructures import MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from service.core.ids import uuid7
+from service.core.tokens import is_well_formed
 
 HEADER = "X-Request-Id"
 _ACCEPTABLE = re.compile(rb"[A-Za-z0-9._-]{8,64}")
@@ -30,7 +31,9 @@ class RequestId:
             await self.app(scope, receive, send)
             return
         sent = dict(scope["headers"]).get(HEADER.lower().encode(), b"")
-        current = sent.decode() if _ACCEPTABLE.fullmatch(sent) else str(uuid7())
+        named_by_caller = sent.decode() if _ACCEPTABLE.fullmatch(sent) else ""
+        # A key in the wrong header field is not repeated in logs and answers.
+        current = str(uuid7()) if not named_by_caller or is_well_formed(named_by_caller) else named_by_caller
         _current.set(current)
 
         async def named(message: Message) -> None:

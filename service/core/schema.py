@@ -1,6 +1,7 @@
 """What all bodies and queries that cross HTTP have in common: strict, closed, finite."""
 
 import re
+import unicodedata
 from datetime import date, datetime
 from typing import Annotated, Any, ClassVar, Self
 from zoneinfo import available_timezones
@@ -51,8 +52,37 @@ class Answer(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
-def _printable(text: str) -> str:
-    if any(ord(character) < 32 and character not in "\n\t" for character in text):
+# What Unicode's property Default_Ignorable_Code_Point says nobody sees, but for what chooses the form of the
+# character before it, and U+FFF0 to U+FFFB, U+FFFE and U+FFFF, which are no text. Names that look alike must
+# be alike, and a mark that turns the direction of writing makes a name read as another.
+_UNSEEN = re.compile(
+    "[\u00ad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180e\u200b-\u200f\u202a-\u202e\u2060-\u206f\u3164\ufeff\uffa0"
+    "\ufff0-\ufffb\ufffe\uffff\U000e0000-\U000e00ff]"
+)
+# Joiners have a meaning between the letters of some scripts, and between the parts of some pictures.
+_JOINED = re.compile("(?<=[^\x00-\x7f])[\u200c\u200d](?=[^\x00-\x7f])")
+
+
+def one_line(text: str) -> str:
+    """Return a text that is one line of characters that can be seen.
+
+    Raises
+    ------
+    ValueError
+        It holds another character, or nothing but blanks.
+    """
+    if any(unicodedata.category(character) in {"Cc", "Zl", "Zp"} for character in text):
+        raise ValueError("holds a control character or a line break; write it on one line")
+    if unseen := _UNSEEN.search(_JOINED.sub("", text)):
+        number = f"U+{ord(unseen.group()):04X}"
+        raise ValueError(f"holds a character that nobody can see ({number}); type it anew, do not paste it")
+    if not text.replace("\u2800", " ").strip():  # the empty pattern of Braille is a blank too
+        raise ValueError("is blank; write something that can be read")
+    return text
+
+
+def _lines(text: str) -> str:
+    if any(unicodedata.category(character) == "Cc" and character not in "\r\n\t" for character in text):
         raise ValueError("holds a control character; send plain text")
     return text
 
@@ -87,8 +117,8 @@ def _known_zone(name: str) -> str:
     return name
 
 
-Line = Annotated[str, Field(min_length=1, max_length=120), AfterValidator(_printable)]
-Note = Annotated[str, Field(max_length=2000), AfterValidator(_printable)]
+Line = Annotated[str, Field(min_length=1, max_length=120), AfterValidator(one_line)]
+Note = Annotated[str, Field(max_length=2000), AfterValidator(_lines)]
 CODE_PATTERN = r"^[a-z0-9][a-z0-9_-]{0,47}$"
 Code = Annotated[
     str,

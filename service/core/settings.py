@@ -6,8 +6,10 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from service.core.errors import SettingsError
+from service.core.rates import Rates
 
 PREFIX = "WADEBOOK_"
+IN_MEMORY = ":memory:"
 NOBODY_SET = "ask your coordinator whom to call: this network has not set it"
 # Variables of the shell scripts around the service; they may be set, and mean nothing to it.
 SCRIPT_VARIABLES = frozenset(
@@ -41,16 +43,61 @@ class Settings(BaseModel):
     who_to_call: str = Field(
         "", description="Whom a school calls about an alert, with the number; said with every alert."
     )
+    reference_visits_min: Annotated[int, Field(ge=4)] = Field(
+        10, description="Fewest reference visits that an index of the network's own is made from."
+    )
+    reference_sites_min: Annotated[int, Field(ge=1)] = Field(
+        3, description="Fewest sites that these visits come from."
+    )
+    notes_kept_days: Annotated[int, Field(ge=0, le=36_500)] = Field(
+        0, description="Days after which `wadebook purge` removes the notes of visits; 0: never."
+    )
+    places_kept_days: Annotated[int, Field(ge=0, le=36_500)] = Field(
+        0, description="Days after which it removes where a device stood; 0: never."
+    )
     max_body_bytes: Annotated[int, Field(ge=1024)] = Field(
         1_048_576, description="Largest request body in bytes."
     )
     threads: Annotated[int, Field(ge=1, le=200)] = Field(
         20, description="Requests worked on at once; the database pool has as many connections."
     )
+    workers: Annotated[int, Field(ge=1, le=64)] = Field(
+        1, description="Processes of `wadebook serve`; more than one needs PostgreSQL."
+    )
+    receive_timeout_s: Annotated[float, Field(gt=0)] = Field(
+        30, description="Longest time in seconds in which the body of a request must have come."
+    )
+    rate_per_key: Annotated[int, Field(ge=0)] = Field(
+        6000, description="Requests a minute of one key; 0: no limit."
+    )
+    rate_per_address: Annotated[int, Field(ge=0)] = Field(
+        1200, description="Requests a minute of one address without a key; 0: no limit."
+    )
+    failed_keys_per_address: Annotated[int, Field(ge=0)] = Field(
+        20, description="Wrong keys a minute of one address, so that none can be guessed; 0: no limit."
+    )
+    rate_file: str = Field(
+        IN_MEMORY,
+        description="File in which workers share the counts of requests; `wadebook serve` makes one.",
+    )
+    metrics_public: bool = Field(
+        False, description="`/metrics` may be read without a key, where only the operator reaches it."
+    )
+    proxy: str = Field(
+        "", description="Address of the reverse proxy whose word on the caller's address is believed."
+    )
+    log_level: Literal["debug", "info", "warning", "error"] = Field(
+        "info", description="Least weight of what is logged."
+    )
     statement_timeout_s: Annotated[int, Field(ge=1)] = Field(
         30, description="Longest time in seconds for one database statement or lock."
     )
     key: str = Field("", description="Key that `wadebook demo --url` sends; the service does not use it.")
+
+    @property
+    def rates(self) -> Rates:
+        """How many requests a minute a caller may send."""
+        return Rates(self.rate_per_key, self.rate_per_address, self.failed_keys_per_address)
 
     @property
     def whom_to_call(self) -> str:

@@ -6,7 +6,7 @@ from fastapi import APIRouter, Query, Request, Response
 
 from service.core.database import RequestSession
 from service.core.errors import NotFound
-from service.core.links import link_header, next_link
+from service.core.links import link_header, next_link, say_where
 from service.core.paging import read_cursor
 from service.criteria.keep_criterion import change_criterion, create_criterion
 from service.criteria.queries import criteria_after, criterion_by_code
@@ -19,17 +19,28 @@ from service.criteria.schemas import (
 )
 from service.criteria.show_criterion import shown_criterion
 from service.schools.caller import Coordinator, ReadCaller
+from service.schools.once import OnlyOnce
 
 router = APIRouter(prefix="/v1")
 
 
 @router.post("/criteria", status_code=201, tags=["steer"])
-def add_criterion(body: CriterionBody, session: RequestSession, caller: Coordinator) -> CriterionAnswer:
+def add_criterion(
+    request: Request,
+    response: Response,
+    body: CriterionBody,
+    session: RequestSession,
+    caller: Coordinator,
+    once: OnlyOnce,
+) -> CriterionAnswer:
     """Enter a criterion, which replaces the default of its parameter in its watershed and water class.
 
     Visits that were scored before keep their scores until `wadebook rescore` makes them anew.
     """
-    return shown_criterion(create_criterion(session, caller, body))
+    say_where(request, response, f"/v1/criteria/{body.code}")
+    return once.answer(
+        CriterionAnswer, body, lambda: shown_criterion(create_criterion(session, caller, body))
+    )
 
 
 @router.get("/criteria", tags=["ask"])

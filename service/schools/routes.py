@@ -7,7 +7,7 @@ from fastapi import APIRouter, Query, Request, Response
 
 from service.core.database import RequestSession
 from service.core.errors import BadQuery, Conflict, NotFound
-from service.core.links import link_header, next_link
+from service.core.links import link_header, next_link, say_where
 from service.core.paging import PageQuery, read_cursor
 from service.schools.caller import Caller, Coordinator, ReadCaller
 from service.schools.keep_key import create_key, revoke_key
@@ -37,9 +37,15 @@ def _shown(school: School, caller: Caller) -> SchoolAnswer:
 
 @router.post("/schools", status_code=201, tags=["steer"])
 def add_school(
-    body: SchoolBody, session: RequestSession, caller: Coordinator, once: OnlyOnce
+    request: Request,
+    response: Response,
+    body: SchoolBody,
+    session: RequestSession,
+    caller: Coordinator,
+    once: OnlyOnce,
 ) -> SchoolAnswer:
     """Enter a school into the network."""
+    say_where(request, response, f"/v1/schools/{body.code}")
     return once.answer(SchoolAnswer, body, lambda: _shown(create_school(session, caller, body), caller))
 
 

@@ -6,7 +6,7 @@ from fastapi import APIRouter, Query, Request, Response
 
 from service.core.database import RequestSession
 from service.core.errors import NotFound
-from service.core.links import link_header, next_link
+from service.core.links import link_header, next_link, say_where
 from service.core.paging import PageQuery, read_cursor
 from service.schools.caller import Coordinator, ReadCaller, WritingCaller
 from service.schools.once import OnlyOnce
@@ -38,8 +38,16 @@ router = APIRouter(prefix="/v1")
 
 
 @router.post("/sites", status_code=201, tags=["steer"])
-def add_site(body: SiteBody, session: RequestSession, caller: Coordinator, once: OnlyOnce) -> SiteAnswer:
+def add_site(
+    request: Request,
+    response: Response,
+    body: SiteBody,
+    session: RequestSession,
+    caller: Coordinator,
+    once: OnlyOnce,
+) -> SiteAnswer:
     """Enter a site of a school."""
+    say_where(request, response, f"/v1/sites/{body.code}")
     return once.answer(SiteAnswer, body, lambda: shown_site(create_site(session, caller, body), caller))
 
 

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Header, Query, Request, Response
 from service.core.database import RequestSession
 from service.core.errors import NotFound
 from service.core.etag import etag_of, is_unchanged
-from service.core.links import absolute
+from service.core.links import say_where
 from service.core.schema import Query as QueryModel
 from service.core.settings import Settings
 from service.schools.caller import Caller, ReadCaller, WritingCaller
@@ -67,7 +67,7 @@ def hand_in_visit(
     if how.dry_run or not done.is_new:
         response.status_code = 200
     if not how.dry_run:
-        response.headers["Location"] = absolute(request, f"/v1/visits/{done.record.visit.id}")
+        say_where(request, response, f"/v1/visits/{done.record.visit.id}")
     return _answer(request, response, done.record, done.site, caller)
 
 

@@ -13,6 +13,7 @@ from service.schools.tables import Role
 from tests.api import Api, reading, visit
 from tests.broken_rules import misjudged
 from tests.databases import read_content
+from tests.network.reference_network import define, index_body, submit_reference
 
 # Statuses by caller. "bad" stands for each of four keys that are not good: one never given, one mangled, one
 # revoked, one expired; all would be a coordinator's. "own" is the school that owns what is asked for.
@@ -24,25 +25,41 @@ GET    /openapi.json                        200  200  200    200     200        
 GET    /docs                                200  200  200    200     200          200
 GET    /docs/oauth2-redirect                200  200  200    200     200          200
 GET    /static-offline-docs                 200  200  200    200     200          200
+GET    /metrics                             401  401  403    403     200          200
 GET    /v1/catalogue/{part}                 200  200  200    200     200          200
 GET    /v1/schools                          200  401  200    200     200          200
 GET    /v1/schools/{code}                   200  401  200    200     200          200
+GET    /v1/schools/{code}/export            401  401  200    403     403          200
 GET    /v1/sites                            200  401  200    200     200          200
 GET    /v1/sites/{code}                     200  401  200    200     200          200
 GET    /v1/kits                             200  401  200    200     200          200
+GET    /v1/criteria                         200  401  200    200     200          200
+GET    /v1/criteria/{code}                  200  401  200    200     200          200
+GET    /v1/indices                          200  401  200    200     200          200
+GET    /v1/indices/{code}                   200  401  200    200     200          200
 GET    /v1/watersheds                       200  401  200    200     200          200
 GET    /v1/watersheds/{code}/summary        200  401  200    200     200          200
+GET    /v1/watersheds/{code}/ranking        200  401  200    200     200          200
+GET    /v1/sites/{site}/ccme                200  401  200    200     200          200
+GET    /v1/sites/{site}/bacteria            200  401  200    200     200          200
+GET    /v1/streams/{stream}/profile         200  401  200    200     200          200
+GET    /v1/sites/{site}/trend               200  401  200    200     200          200
 GET    /v1/visits                           200  401  200    200     200          200
 GET    /v1/readings                         200  401  200    200     200          200
 GET    /v1/scores                           200  401  200    200     200          200
 GET    /v1/visits/{visit_id}                200  401  200    200     200          200
 GET    /v1/visits/{visit_id}#held           404  401  200    404     404          200
 GET    /v1/visits/{visit_id}/decisions      401  401  200    404     403          200
+GET    /v1/changes                          200  401  200    200     200          200
+GET    /v1/audit                            401  401  403    403     403          200
 GET    /v1/review                           401  401  403    403     403          200
 GET    /v1/alerts                           401  401  200    200     403          200
 GET    /v1/quality                          401  401  403    403     403          200
 GET    /v1/kit-lots                         401  401  200    200     403          200
 GET    /v1/keys                             401  401  403    403     403          200
+GET    /v1/visits/{visit_id}/revisions      401  401  200    404     403          200
+PUT    /v1/visits/{visit_id}#changed        401  401  428    403     403          428
+DELETE /v1/visits/{visit_id}#withdrawn      401  401  200    404     403          200
 POST   /v1/visits                           401  401  201    403     403          201
 POST   /v1/visits#dry_run=true              401  401  200    403     403          200
 POST   /v1/kit-lots                         401  401  201    403     403          201
@@ -50,10 +67,15 @@ POST   /v1/visits/{visit_id}/decisions      401  401  403    403     403        
 POST   /v1/alerts/{visit_id}/{alert}/acknowledge  401  401  403  403  403          200
 POST   /v1/schools                          401  401  403    403     403          201
 PATCH  /v1/schools/{code}                   401  401  403    403     403          200
+DELETE /v1/schools/{code}/private           401  401  200    403     403          200
 POST   /v1/sites                            401  401  403    403     403          201
 PATCH  /v1/sites/{code}                     401  401  403    403     403          200
 POST   /v1/watersheds                       401  401  403    403     403          201
 POST   /v1/kits                             401  401  403    403     403          201
+POST   /v1/criteria                         401  401  403    403     403          201
+POST   /v1/indices                          401  401  403    403     403          201
+POST   /v1/indices#dry_run=true             401  401  403    403     403          200
+PATCH  /v1/criteria/{code}                  401  401  403    403     403          200
 POST   /v1/keys                             401  401  403    403     403          201
 DELETE /v1/keys/{key_id}                    401  401  403    403     403          200
 """
@@ -63,17 +85,27 @@ CARD = {
     "code": "card", "name": "Card", "kind": "strip", "parameter": "ph", "unit": "std units",
     "lower": 4, "upper": 9, "step": 1, "reads_zero": False,
 }  # fmt: skip
+CRITERION = {
+    "code": "our-ph", "name": "Our pH", "parameter": "ph", "unit": "std units", "at_least": 6.0,
+    "applies_from": "2026-01-01", "source": "a rule",
+}  # fmt: skip
 BODIES: dict[tuple[str, str], Callable[[str], Any]] = {
     ("POST", "/v1/visits"): lambda who: visit(),
     ("POST", "/v1/visits#dry_run=true"): lambda who: visit(),
+    ("PUT", "/v1/visits/{visit_id}#changed"): lambda who: visit(team=f"changed-by-{who}"),
     ("POST", "/v1/kit-lots"): lambda who: {"school": "heron", "code": f"box-{who}", "kit": "ph-meter"},
     ("POST", "/v1/visits/{visit_id}/decisions"): lambda who: {"action": "reject", "reason": "typed in twice"},
     ("POST", "/v1/schools"): lambda who: {"code": "ibis", "name": "Ibis School", "time_zone": "UTC"},
     ("PATCH", "/v1/schools/{code}"): lambda who: {"name": "Heron Lane School"},
+    ("DELETE", "/v1/schools/{code}/private"): lambda who: {"confirm": "heron"},
     ("POST", "/v1/sites"): lambda who: {"code": "ash-01", "name": "Ash", "school": "heron"},
     ("PATCH", "/v1/sites/{code}"): lambda who: {"stream_km": 4.6},
     ("POST", "/v1/watersheds"): lambda who: {"scheme": "huc", "code": "0207", "name": "Reed River"},
     ("POST", "/v1/kits"): lambda who: CARD,
+    ("POST", "/v1/criteria"): lambda who: CRITERION | {"code": "our-chloride"},
+    ("POST", "/v1/indices"): lambda who: index_body(),
+    ("POST", "/v1/indices#dry_run=true"): lambda who: index_body(),
+    ("PATCH", "/v1/criteria/{code}"): lambda who: {"name": "Acid and lye"},
     ("POST", "/v1/keys"): lambda who: {"role": "reader", "label": "notice board"},
 }
 
@@ -92,17 +124,34 @@ def places(api: Api) -> dict[str, str]:
     released = api.submit(visit(team="period-1"))
     held = api.submit(visit(team="period-2", readings=[reading("ph", 15)]))
     decided = api.submit(visit(team="period-3", readings=[reading("ph", 15)]))
+    withdrawn = api.submit(visit(team="period-5"))
     fish = api.submit(visit(team="period-4", conditions={"dead_fish": True}))
     assert [one["state"] for one in (released, held, decided)] == ["released", "held", "held"]
+    assert api.post("/v1/criteria", CRITERION).status_code == 201
+    submit_reference(api)
+    define(api)
     key = api.post("/v1/keys", {"role": "reader", "label": "to be revoked"}).json()
     return {
         "/static-offline-docs": "/static-offline-docs/swagger-ui.css",
         "/v1/catalogue/{part}": "/v1/catalogue/kits",
         "/v1/schools/{code}": "/v1/schools/heron",
+        "/v1/schools/{code}/export": "/v1/schools/heron/export",
+        "/v1/schools/{code}/private": "/v1/schools/heron/private",
         "/v1/sites/{code}": "/v1/sites/reed-02",
+        "/v1/criteria/{code}": "/v1/criteria/our-ph",
+        "/v1/indices/{code}": "/v1/indices/reed-spring",
+        "/v1/indices#dry_run=true": "/v1/indices?dry_run=true",
         "/v1/watersheds/{code}/summary": "/v1/watersheds/0207/summary",
+        "/v1/watersheds/{code}/ranking": "/v1/watersheds/0207/ranking",
+        "/v1/sites/{site}/ccme": "/v1/sites/reed-02/ccme",
+        "/v1/sites/{site}/bacteria": "/v1/sites/reed-02/bacteria",
+        "/v1/streams/{stream}/profile": "/v1/streams/reed/profile",
+        "/v1/sites/{site}/trend": "/v1/sites/reed-02/trend?parameter=ph",
         "/v1/visits/{visit_id}": f"/v1/visits/{released['visit_id']}",
         "/v1/visits/{visit_id}#held": f"/v1/visits/{held['visit_id']}",
+        "/v1/visits/{visit_id}#changed": f"/v1/visits/{released['visit_id']}",
+        "/v1/visits/{visit_id}#withdrawn": f"/v1/visits/{withdrawn['visit_id']}",
+        "/v1/visits/{visit_id}/revisions": f"/v1/visits/{released['visit_id']}/revisions",
         "/v1/visits/{visit_id}/decisions": f"/v1/visits/{decided['visit_id']}/decisions",
         "/v1/alerts/{visit_id}/{alert}/acknowledge": f"/v1/alerts/{fish['visit_id']}/fish-kill/acknowledge",
         "/v1/visits#dry_run=true": "/v1/visits?dry_run=true",

@@ -6,7 +6,7 @@ from fastapi import APIRouter, Query, Request, Response
 
 from service.core.database import RequestSession
 from service.core.errors import NotFound
-from service.core.links import link_header, next_link
+from service.core.links import link_header, next_link, say_where
 from service.core.paging import PageQuery, read_cursor
 from service.indices.queries import index_by_code, indices_after
 from service.network.reference_condition.define_index import define_index
@@ -20,11 +20,12 @@ from service.network.reference_condition.schemas import (
 )
 from service.network.reference_condition.show_index import shown_definition, shown_index
 from service.schools.caller import Coordinator, ReadCaller
+from service.schools.once import OnlyOnce
 
 router = APIRouter(prefix="/v1/indices")
 
 
-@router.post("", status_code=201, tags=["steer"])
+@router.post("", status_code=201, tags=["steer"], responses={200: {"model": DefinedIndex}})
 def make_index(
     request: Request,
     response: Response,
@@ -32,12 +33,20 @@ def make_index(
     asked: Annotated[DefineQuery, Query()],
     session: RequestSession,
     caller: Coordinator,
+    once: OnlyOnce,
 ) -> DefinedIndex:
     """Make an index of the network's own, frozen at its reference visits; a dry run only shows it."""
-    defined = define_index(session, request.app.state.settings, caller, body, dry_run=asked.dry_run)
+
+    def make() -> DefinedIndex:
+        defined = define_index(session, request.app.state.settings, caller, body, dry_run=asked.dry_run)
+        return shown_definition(defined, stored=not asked.dry_run)
+
     if asked.dry_run:
         response.status_code = 200
-    return shown_definition(defined, stored=not asked.dry_run)
+        return make()
+    answer = once.answer(DefinedIndex, body, make)
+    say_where(request, response, f"/v1/indices/{answer.code}?number={answer.number}")
+    return answer
 
 
 @router.get("", tags=["ask"])

@@ -1,0 +1,34 @@
+"""Which failure of a database is no fault of the request: a full disk, or a moment at which it cannot work.
+
+Reference
+---------
+PostgreSQL manual, appendix A (error codes); SQLite, result code 13 (SQLITE_FULL).
+"""
+
+import sqlite3
+
+from sqlalchemy.exc import DBAPIError, OperationalError
+from sqlalchemy.exc import TimeoutError as PoolTimeout
+
+DISK_FULL = "53100"
+CUT_OFF = frozenset({"25P03", "25P04"})  # a transaction that took too long; the driver calls it internal
+PRIMARY_CODE = 0xFF  # of a SQLite error; the higher bits say more of it
+
+
+def is_disk_full(error: Exception) -> bool:
+    """Tell whether there is no room to store anything; what is stored can still be read."""
+    if not isinstance(error, DBAPIError):
+        return False
+    code = getattr(error.orig, "sqlite_errorcode", 0) & PRIMARY_CODE
+    return code == sqlite3.SQLITE_FULL or _state(error) == DISK_FULL
+
+
+def is_passing(error: Exception) -> bool:
+    """Tell whether the same request may do in a moment: locks, timeouts, a database that is away."""
+    if isinstance(error, PoolTimeout | OperationalError):
+        return True
+    return isinstance(error, DBAPIError) and (error.connection_invalidated or _state(error) in CUT_OFF)
+
+
+def _state(error: DBAPIError) -> str | None:
+    return getattr(error.orig, "sqlstate", None)
