@@ -1,4 +1,4 @@
-"""Requests that nobody thought of, made from the service's own document, and what was wrong with the answers."""
+"""Requests that nobody thought of, made from the service's own document, and what their answers lacked."""
 
 from collections import Counter
 from dataclasses import dataclass, field

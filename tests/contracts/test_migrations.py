@@ -23,6 +23,7 @@ from service.core.settings import Settings
 from service.schools.tables import Role
 from tests.api import Api, catch, reading, visit
 from tests.databases import VERSION_TABLE, read_content
+from tests.network.reference_network import CATCHES, index_body, spring_catch
 
 PROJECT = Path(__file__).parents[2]
 SCRIPTS = ScriptDirectory(str(PROJECT / "migrations"))
@@ -55,7 +56,8 @@ def stands_at_head(url: str) -> bool:
 
 def fill(url: str) -> Rows:
     """Put rows into every table, through the service wherever it has an address for them."""
-    with TestClient(create_app(Settings(database_url=url))) as client:
+    few = Settings(database_url=url, reference_visits_min=4, reference_sites_min=1)
+    with TestClient(create_app(few)) as client:
         api = Api(client, client.app.state.engine)
         api.keys = {"coordinator": api.key(Role.COORDINATOR)}
         api.post("/v1/schools", {"code": "heron", "name": "Heron School", "time_zone": "UTC"})
@@ -67,10 +69,16 @@ def fill(url: str) -> Rows:
             "lower": 4, "upper": 9, "marks": [4, 5, 6, 7, 8, 9], "reads_zero": False,
         }  # fmt: skip
         api.post("/v1/kits", kit)
+        limits = {"parameter": "ph", "unit": "std units", "at_least": 6, "applies_from": "2026-01-01"}
+        api.post("/v1/criteria", limits | {"code": "our-ph", "name": "pH", "source": "A rule"})
         api.post("/v1/kit-lots", {"school": "heron", "code": "box-a", "kit": "card"})
         api.submit(visit(catch=catch(("mayfly", 14), ("a thing with legs", 3))), "coordinator")
         held = api.submit(visit(team="b", readings=[reading("ph", 15)]), "coordinator")
         api.submit(visit(team="c", conditions={"dead_fish": True}), "coordinator")
+        for day, animals in enumerate(CATCHES[:4], 10):
+            april = visit(observed_at=f"2026-04-{day}T10:15:00+00:00", catch=spring_catch(animals))
+            api.submit(april, "coordinator")
+        api.post("/v1/indices", index_body(reference_sites=["reed-02"], reference_until="2026-12-31"))
         api.post(f"/v1/visits/{held['visit_id']}/decisions", {"action": "reject", "reason": "no such water"})
     return rows(url)
 
