@@ -97,6 +97,14 @@ def test_a_range_without_width_is_no_certainty(index):
 
 
 @pytest.mark.parametrize("index", ALL, ids=lambda index: index.id)
+def test_a_small_catch_of_many_kinds_stands_in_the_middle_of_its_range(index):
+    # drawn again and left there, 30 animals come out poorer once more: most of the range lies on one side
+    found = score(index, of_kinds([9, 5, 3, 3, 2, 2, 1, 1, 1, 1, 1, 1]))
+    middle = (found.low + found.high) / 2
+    assert abs(middle - found.value) < 0.15 * (found.high - found.low)
+
+
+@pytest.mark.parametrize("index", ALL, ids=lambda index: index.id)
 def test_an_even_catch_stays_within_what_the_index_can_be(index):
     found = score(index, of_kinds([30, 30]))
     assert found.low < found.value
