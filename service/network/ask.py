@@ -4,19 +4,21 @@ from dataclasses import replace
 
 from fastapi import Request
 
-from service.network.schemas import NetworkQuery
+from service.network.schemas import NetworkFilter
 from service.schools.caller import Caller
+from service.sites.box import read_box
 from service.visits.ask import question_asked
 from service.visits.question import IN_THE_RECORD, Question
 
 
-def question_of(request: Request, asked: NetworkQuery, caller: Caller) -> Question:
+def question_of(request: Request, asked: NetworkFilter, caller: Caller) -> Question:
     """Return the question behind a list's parameters.
 
     Raises
     ------
     BadQuery
-        The watershed's code is not legal.
+        The watershed's code is not legal, or the box cannot be read.
     """
     states = IN_THE_RECORD if asked.state is None else (asked.state,)
-    return replace(question_asked(request, asked, caller), states=states, kind=asked.kind)
+    box = None if asked.bbox is None else read_box(asked.bbox)
+    return replace(question_asked(request, asked, caller), states=states, kind=asked.kind, box=box)

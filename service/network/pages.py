@@ -1,18 +1,20 @@
-"""Pages of visits, readings and scores: rows of the query, keyed so that no row is missed or repeated."""
+"""The lists of visits, readings and scores: rows of the query as the one who asks may see them."""
 
+import json
 from collections import defaultdict
-from collections.abc import Sequence
-from datetime import date
 from itertools import groupby
 from typing import Any
 from uuid import UUID
 
 from sqlmodel import Session
 
-from service.core.errors import BadQuery
-from service.core.paging import read_cursor
+from service.network.columns import READINGS, SCORES, VISITS
+from service.network.listing import Fields, Key, Listing
 from service.network.queries import (
     Rows,
+    number_of_readings,
+    number_of_scores,
+    number_of_visits,
     readings_after,
     readings_of,
     scores_after,
@@ -20,86 +22,69 @@ from service.network.queries import (
     visits_after,
 )
 from service.network.schemas import (
-    NetworkQuery,
-    ReadingQuery,
-    ReadingRow,
-    ScoreQuery,
-    ScoreRow,
+    ReadingChoice,
+    ScoreChoice,
     ShortReading,
     ShortScore,
-    VisitQuery,
+    VisitChoice,
     VisitRow,
 )
+from service.sites.show_site import rounded_place
 from service.visits.question import Question
 
-
-def _after(asked: NetworkQuery, *more: type) -> Any:
-    """Return the key in a cursor: local date, visit, and what else orders the list."""
-    if asked.cursor is None:
-        return None
-    on, visit_id, *rest = read_cursor(asked.cursor, [str, str, *more])
-    try:
-        return (date.fromisoformat(str(on)), UUID(str(visit_id)), *rest)
-    except ValueError:
-        raise BadQuery("cursor: not one that this list gave; start again without it") from None
+PARTED_BY = "; "
 
 
-def visit_page(session: Session, question: Question, asked: VisitQuery) -> list[VisitRow]:
-    """Return one visit more than a page holds, if there is one, with readings and scores in short."""
-    return rows_of_visits(
-        session, visits_after(session, question, asked.limit + 1, _after(asked), asked.flag)
-    )
-
-
-def rows_of_visits(session: Session, rows: Rows) -> list[VisitRow]:
+def rows_of_visits(session: Session, question: Question, rows: Rows) -> list[VisitRow]:
     """Return visits with their readings and scores in short."""
+    return [VisitRow(**fields) for fields in _with_parts(session, question, rows)]
+
+
+def _visit_rows(
+    session: Session, question: Question, choice: VisitChoice, limit: int, after: Key | None
+) -> list[Fields]:
+    return _with_parts(session, question, visits_after(session, question, limit, after, choice.flag))
+
+
+def _reading_rows(
+    session: Session, question: Question, choice: ReadingChoice, limit: int, after: Key | None
+) -> list[Fields]:
+    rows = readings_after(session, question, limit, after, parameter=choice.parameter, flag=choice.flag)
+    return [_shown(row, question) for row in rows]
+
+
+def _score_rows(
+    session: Session, question: Question, choice: ScoreChoice, limit: int, after: Key | None
+) -> list[Fields]:
+    wanted = _of_scores(choice)
+    return [_shown(row, question) for row in scores_after(session, question, limit, after, **wanted)]
+
+
+def _of_scores(choice: ScoreChoice) -> dict[str, Any]:
+    return {"index": choice.index, "band": choice.band, "definition": choice.definition}
+
+
+def _shown(row: Any, question: Question) -> Fields:
+    """Return a row with its place as exact as the one who asks may see it."""
+    fields = dict(row)
+    decimals = fields.pop("public_decimals")
+    if not question.sees_school(fields["school"]):
+        for name in ("latitude", "longitude"):
+            fields[name] = rounded_place(fields[name], decimals)
+    return _numbers(fields)
+
+
+def _with_parts(session: Session, question: Question, rows: Rows) -> list[Fields]:
     ids = [row["visit_id"] for row in rows]
     readings, scores = _by_visit(readings_of(session, ids)), _by_visit(scores_of(session, ids))
     return [
-        VisitRow(
-            **_numbers(row),
-            readings=[_short(ShortReading, reading) for reading in readings[row["visit_id"]]],
-            scores=[_short(ShortScore, score) for score in scores[row["visit_id"]]],
-        )
+        _shown(row, question)
+        | {
+            "readings": [_short(ShortReading, reading) for reading in readings[row["visit_id"]]],
+            "scores": [_short(ShortScore, score) for score in scores[row["visit_id"]]],
+        }
         for row in rows
     ]
-
-
-def reading_page(session: Session, question: Question, asked: ReadingQuery) -> list[ReadingRow]:
-    """Return one reading more than a page holds, if there is one."""
-    rows = readings_after(
-        session, question, asked.limit + 1, _after(asked, int), parameter=asked.parameter, flag=asked.flag
-    )
-    return [ReadingRow(**_numbers(row)) for row in rows]
-
-
-def score_page(session: Session, question: Question, asked: ScoreQuery) -> list[ScoreRow]:
-    """Return one score more than a page holds, if there is one."""
-    rows = scores_after(
-        session,
-        question,
-        asked.limit + 1,
-        _after(asked, str, int),
-        index=asked.index,
-        band=asked.band,
-        definition=asked.definition,
-    )
-    return [ScoreRow(**row) for row in rows]
-
-
-def visit_key(row: VisitRow) -> Sequence[str | int]:
-    """Return the key of a row of visits."""
-    return [row.observed_on.isoformat(), str(row.visit_id)]
-
-
-def reading_key(row: ReadingRow) -> Sequence[str | int]:
-    """Return the key of a row of readings."""
-    return [row.observed_on.isoformat(), str(row.visit_id), row.position]
-
-
-def score_key(row: ScoreRow) -> Sequence[str | int]:
-    """Return the key of a row of scores."""
-    return [row.observed_on.isoformat(), str(row.visit_id), row.index, row.definition]
 
 
 def _by_visit(rows: Rows) -> defaultdict[UUID, list[Any]]:
@@ -109,10 +94,52 @@ def _by_visit(rows: Rows) -> defaultdict[UUID, list[Any]]:
     return grouped
 
 
-def _numbers(row: Any) -> dict[str, Any]:
-    return {**row, "flag": int(row["flag"])}
+def _numbers(row: Fields) -> Fields:
+    return {**row, "flag": int(row["flag"])} if "flag" in row else row
 
 
-def _short(kind: Any, row: Any) -> Any:
-    fields = {name: row[name] for name in kind.model_fields}
-    return kind(**(_numbers(fields) if "flag" in fields else fields))
+def _short(kind: Any, row: Any) -> Fields:
+    return _numbers({name: row[name] for name in kind.model_fields})
+
+
+def _flat_visit(row: Fields) -> Fields:
+    counts = {name: len(row[name]) for name in ("readings", "scores")}
+    return row | counts | {"visit_id": str(row["visit_id"])}
+
+
+def _flat_reading(row: Fields) -> Fields:
+    return row | {"visit_id": str(row["visit_id"])}
+
+
+def _flat_score(row: Fields) -> Fields:
+    return row | {
+        "visit_id": str(row["visit_id"]),
+        "bands": json.dumps(row["bands"], ensure_ascii=False, sort_keys=True),
+        "reasons": PARTED_BY.join(row["reasons"]) or None,
+        "inputs": PARTED_BY.join(row["inputs"]),
+    }
+
+
+VISIT_LIST = Listing(
+    table=VISITS,
+    then=(),
+    rows=_visit_rows,
+    number=lambda session, question, choice: number_of_visits(session, question, choice.flag),
+    flat=_flat_visit,
+)
+READING_LIST = Listing(
+    table=READINGS,
+    then=(("position", int),),
+    rows=_reading_rows,
+    number=lambda session, question, choice: number_of_readings(
+        session, question, parameter=choice.parameter, flag=choice.flag
+    ),
+    flat=_flat_reading,
+)
+SCORE_LIST = Listing(
+    table=SCORES,
+    then=(("index", str), ("definition", int)),
+    rows=_score_rows,
+    number=lambda session, question, choice: number_of_scores(session, question, **_of_scores(choice)),
+    flat=_flat_score,
+)

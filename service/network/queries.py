@@ -8,10 +8,13 @@ from uuid import UUID
 import sqlalchemy as sa
 from sqlmodel import Session, col
 
+from service.science.types import VisitKind
+from service.science.watershed_code import WatershedCode
+from service.sites.queries import inside
 from service.sites.tables import Site
 from service.visits.queries import asked, current, usable
 from service.visits.question import Question
-from service.visits.tables import Visit, VisitReading, VisitScore
+from service.visits.tables import State, Visit, VisitReading, VisitScore
 
 Rows = Sequence[sa.RowMapping]
 
@@ -26,6 +29,10 @@ VISIT_COLUMNS: tuple[Any, ...] = (
     col(Site.stream_km),
     col(Site.watershed_scheme),
     col(Site.watershed_code),
+    col(Site.latitude),
+    col(Site.longitude),
+    col(Site.public_decimals),
+    col(Site.time_zone),
     col(Visit.observed_on),
 )
 READING_COLUMNS = tuple(
@@ -73,6 +80,8 @@ def _page(
     limit: int,
 ) -> Rows:
     if after is not None:
+        # Date and visit alone are the order of an index; a key over two tables cannot use it.
+        found = found.where(sa.tuple_(*order[:2]) >= sa.tuple_(*after[:2]))
         found = found.where(sa.tuple_(*order) > sa.tuple_(*after))
     return session.execute(found.order_by(*order).limit(limit)).mappings().all()
 
@@ -81,10 +90,23 @@ def visits_after(
     session: Session, question: Question, limit: int, after: tuple[date, UUID] | None, flag: int | None = None
 ) -> Rows:
     """Return visits by date and id, beginning after a key."""
-    found = sa.select(*VISIT_COLUMNS, col(Visit.flag)).join(Site).where(*asked(question))
-    if flag is not None:
-        found = found.where(col(Visit.flag) == flag)
+    found = _visits(question, flag)
     return _page(session, found, (col(Visit.observed_on), col(Visit.id)), after, limit)
+
+
+def number_of_visits(session: Session, question: Question, flag: int | None = None) -> int:
+    """Return how many visits there are."""
+    return _number(session, _visits(question, flag))
+
+
+def _visits(question: Question, flag: int | None) -> sa.Select[Any]:
+    found = sa.select(*VISIT_COLUMNS, col(Visit.flag)).join(Site).where(*asked(question))
+    return found if flag is None else found.where(col(Visit.flag) == flag)
+
+
+def _number(session: Session, found: sa.Select[Any]) -> int:
+    counted = found.with_only_columns(sa.func.count(), maintain_column_froms=True)
+    return int(session.execute(counted).scalar_one())
 
 
 def readings_after(
@@ -97,14 +119,23 @@ def readings_after(
     flag: int | None = None,
 ) -> Rows:
     """Return readings by date, visit and position, beginning after a key."""
+    order = (col(Visit.observed_on), col(Visit.id), col(VisitReading.position))
+    return _page(session, _readings(question, parameter, flag), order, after, limit)
+
+
+def number_of_readings(
+    session: Session, question: Question, *, parameter: str | None = None, flag: int | None = None
+) -> int:
+    """Return how many readings there are."""
+    return _number(session, _readings(question, parameter, flag))
+
+
+def _readings(question: Question, parameter: str | None, flag: int | None) -> sa.Select[Any]:
     found = sa.select(*VISIT_COLUMNS, *READING_COLUMNS).join(Site).join(VisitReading, current(VisitReading))
     found = found.where(*asked(question))
     if parameter is not None:
         found = found.where(col(VisitReading.parameter) == parameter)
-    if flag is not None:
-        found = found.where(col(VisitReading.flag) == flag)
-    order = (col(Visit.observed_on), col(Visit.id), col(VisitReading.position))
-    return _page(session, found, order, after, limit)
+    return found if flag is None else found.where(col(VisitReading.flag) == flag)
 
 
 def scores_after(
@@ -121,14 +152,32 @@ def scores_after(
 
     Those of superseded definitions only where their definition is asked for.
     """
+    found = _scores(question, index, band, definition)
+    order = (col(Visit.observed_on), col(Visit.id), col(VisitScore.index), col(VisitScore.definition))
+    return _page(session, found, order, after, limit)
+
+
+def number_of_scores(
+    session: Session,
+    question: Question,
+    *,
+    index: str | None = None,
+    band: str | None = None,
+    definition: int | None = None,
+) -> int:
+    """Return how many scores there are."""
+    return _number(session, _scores(question, index, band, definition))
+
+
+def _scores(
+    question: Question, index: str | None, band: str | None, definition: int | None
+) -> sa.Select[Any]:
     found = sa.select(*VISIT_COLUMNS, *SCORE_COLUMNS).join(Site).join(VisitScore, current(VisitScore))
     found = found.where(*asked(question))
     if definition is None:
         found = found.where(STANDING_SCORE)
     exact = ((VisitScore.index, index), (VisitScore.band, band), (VisitScore.definition, definition))
-    found = found.where(*(col(column) == wanted for column, wanted in exact if wanted is not None))
-    order = (col(Visit.observed_on), col(Visit.id), col(VisitScore.index), col(VisitScore.definition))
-    return _page(session, found, order, after, limit)
+    return found.where(*(col(column) == wanted for column, wanted in exact if wanted is not None))
 
 
 def readings_of(session: Session, visit_ids: Collection[UUID]) -> Rows:
@@ -184,6 +233,27 @@ def scores_by_band(session: Session, question: Question) -> Sequence[Any]:
         .order_by(*kinds[:2])
     )
     return session.execute(found).all()
+
+
+def sites_and_visits_by_watershed(
+    session: Session, within: WatershedCode | None
+) -> Sequence[tuple[str, str, int, int]]:
+    """Return, for each code that a site carries itself, scheme, code, sites and their released visits."""
+    visits = (
+        sa.select(col(Visit.site), sa.func.count().label("visits"))
+        .where(col(Visit.state) == State.RELEASED, col(Visit.kind) == VisitKind.ROUTINE)
+        .group_by(col(Visit.site))
+        .subquery("visited")
+    )
+    code = (col(Site.watershed_scheme), col(Site.watershed_code))
+    found = (
+        sa.select(*code, sa.func.count(), sa.func.sum(sa.func.coalesce(visits.c.visits, 0)))
+        .outerjoin(visits, visits.c.site == col(Site.code))
+        .where(col(Site.watershed_code).is_not(None))
+        .group_by(*code)
+    )
+    rows = session.execute(found if within is None else found.where(inside(within)))
+    return [(scheme, code, int(sites), int(number)) for scheme, code, sites, number in rows]
 
 
 def days_of_visits(session: Session, question: Question) -> Sequence[tuple[str, date]]:

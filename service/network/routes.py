@@ -1,23 +1,20 @@
 """Addresses that answer for the whole network."""
 
-from typing import Annotated
+from typing import Annotated, Any, TypeVar
 from urllib.parse import urlencode
 
-from fastapi import APIRouter, Query, Request, Response
+from fastapi import APIRouter, Depends, Query, Request, Response
+from sqlmodel import Session
 
 from service.core.database import RequestSession
 from service.core.errors import BadQuery, NotFound
+from service.core.formats.answer import PAGE_WRITERS, described, in_same_format, page_as_file
+from service.core.formats.negotiate import Format, ending_known, format_wanted
 from service.core.links import absolute, link_header, next_link
 from service.core.schema import Query as NoMoreParameters
 from service.network.ask import question_of
-from service.network.pages import (
-    reading_key,
-    reading_page,
-    score_key,
-    score_page,
-    visit_key,
-    visit_page,
-)
+from service.network.listing import Listing
+from service.network.pages import READING_LIST, SCORE_LIST, VISIT_LIST
 from service.network.schemas import (
     ReadingPage,
     ReadingQuery,
@@ -30,57 +27,79 @@ from service.network.schemas import (
 )
 from service.network.summary import watershed_summary
 from service.network.watersheds import watershed_tree
-from service.schools.caller import ReadCaller
+from service.schools.caller import Caller, ReadCaller
+from service.schools.unchanged import only_if_changed
 from service.sites.watershed_filter import watershed_asked
 from service.visits.ask import DatedQuery
 from service.visits.question import Question
 
-router = APIRouter(prefix="/v1", tags=["ask"])
+router = APIRouter(prefix="/v1", tags=["ask"], dependencies=[Depends(only_if_changed)])
+
+ALSO_FILES = described(PAGE_WRITERS)
+WITH_ENDING: Any = {"responses": ALSO_FILES, "dependencies": [Depends(ending_known)]}
+Asked = TypeVar("Asked", VisitQuery, ReadingQuery, ScoreQuery)
+Page = TypeVar("Page", VisitPage, ReadingPage, ScorePage)
 
 
-@router.get("/visits")
+def _answer(
+    request: Request,
+    response: Response,
+    session: Session,
+    caller: Caller,
+    asked: Asked,
+    listing: Listing[Asked],
+    page: type[Page],
+) -> Page | Response:
+    """Return one page of a list in the format that is wanted."""
+    question, after = question_of(request, asked, caller), listing.read_key(asked.cursor)
+    rows = listing.rows(session, question, asked, asked.limit + 1, after)
+    wanted = format_wanted(request, asked.f)
+    link = next_link(request, asked.limit, rows, listing.written_key)
+    link = in_same_format(request, link, wanted, asked.f)
+    rows = rows[: asked.limit]
+    if wanted is not Format.JSON:
+        return page_as_file(request, listing.table, [listing.flat(row) for row in rows], wanted, link)
+    link_header(response, link)
+    return page.model_validate({"items": rows, "next": link})
+
+
+@router.get("/visits", response_model=VisitPage, responses=ALSO_FILES)
+@router.get("/visits.{ending}", name="list_visits_as", response_model=VisitPage, **WITH_ENDING)
 def list_visits(
     request: Request,
     response: Response,
     asked: Annotated[VisitQuery, Query()],
     session: RequestSession,
     caller: ReadCaller,
-) -> VisitPage:
+) -> VisitPage | Response:
     """List visits by watershed and local date, with their readings and scores in short."""
-    rows = visit_page(session, question_of(request, asked, caller), asked)
-    link = next_link(request, asked.limit, rows, visit_key)
-    link_header(response, link)
-    return VisitPage(items=rows[: asked.limit], next=link)
+    return _answer(request, response, session, caller, asked, VISIT_LIST, VisitPage)
 
 
-@router.get("/readings")
+@router.get("/readings", response_model=ReadingPage, responses=ALSO_FILES)
+@router.get("/readings.{ending}", name="list_readings_as", response_model=ReadingPage, **WITH_ENDING)
 def list_readings(
     request: Request,
     response: Response,
     asked: Annotated[ReadingQuery, Query()],
     session: RequestSession,
     caller: ReadCaller,
-) -> ReadingPage:
+) -> ReadingPage | Response:
     """List readings by watershed and local date, one row a reading."""
-    rows = reading_page(session, question_of(request, asked, caller), asked)
-    link = next_link(request, asked.limit, rows, reading_key)
-    link_header(response, link)
-    return ReadingPage(items=rows[: asked.limit], next=link)
+    return _answer(request, response, session, caller, asked, READING_LIST, ReadingPage)
 
 
-@router.get("/scores")
+@router.get("/scores", response_model=ScorePage, responses=ALSO_FILES)
+@router.get("/scores.{ending}", name="list_scores_as", response_model=ScorePage, **WITH_ENDING)
 def list_scores(
     request: Request,
     response: Response,
     asked: Annotated[ScoreQuery, Query()],
     session: RequestSession,
     caller: ReadCaller,
-) -> ScorePage:
+) -> ScorePage | Response:
     """List scores by watershed and local date, one row a score."""
-    rows = score_page(session, question_of(request, asked, caller), asked)
-    link = next_link(request, asked.limit, rows, score_key)
-    link_header(response, link)
-    return ScorePage(items=rows[: asked.limit], next=link)
+    return _answer(request, response, session, caller, asked, SCORE_LIST, ScorePage)
 
 
 class TreeQuery(NoMoreParameters):

@@ -6,9 +6,11 @@ from uuid import UUID
 
 from pydantic import BeforeValidator, Field
 
+from service.core.formats.negotiate import FormatQuery
 from service.core.paging import PageQuery
 from service.core.schema import Answer
 from service.science.types import VisitKind
+from service.sites.box import BoxFilter
 from service.visits.answers import FlagNumber, Mark
 from service.visits.ask import Name, VisitFilter
 from service.visits.tables import State
@@ -21,9 +23,10 @@ def _flag_number(text: object) -> object:
 FlagFilter = Annotated[FlagNumber | None, BeforeValidator(_flag_number)]
 
 
-class NetworkQuery(VisitFilter, PageQuery):
+class NetworkFilter(VisitFilter):
     """Which visits: by watershed, local dates (both inclusive), site, stream, school, state and kind."""
 
+    bbox: BoxFilter = None
     state: Annotated[
         State | None,
         Field(description="Left out: what is in the record, held visits only where you may see them."),
@@ -33,20 +36,20 @@ class NetworkQuery(VisitFilter, PageQuery):
     ] = VisitKind.ROUTINE
 
 
-class VisitQuery(NetworkQuery):
+class VisitChoice(NetworkFilter):
     """Which visits."""
 
     flag: Annotated[FlagFilter, Field(description="Worst flag of the visit.")] = None
 
 
-class ReadingQuery(NetworkQuery):
+class ReadingChoice(NetworkFilter):
     """Which readings."""
 
     parameter: Name | None = None
     flag: Annotated[FlagFilter, Field(description="Flag of the reading.")] = None
 
 
-class ScoreQuery(NetworkQuery):
+class ScoreChoice(NetworkFilter):
     """Which scores."""
 
     index: Name | None = None
@@ -55,6 +58,18 @@ class ScoreQuery(NetworkQuery):
         int | None,
         Field(ge=1, le=32_767, description="Number of its definition, also an older one."),
     ] = None
+
+
+class VisitQuery(VisitChoice, PageQuery, FormatQuery):
+    """Which page of which visits, and how written."""
+
+
+class ReadingQuery(ReadingChoice, PageQuery, FormatQuery):
+    """Which page of which readings, and how written."""
+
+
+class ScoreQuery(ScoreChoice, PageQuery, FormatQuery):
+    """Which page of which scores, and how written."""
 
 
 class Row(Answer):
@@ -70,7 +85,10 @@ class Row(Answer):
     stream_km: float | None
     watershed_scheme: str | None
     watershed_code: str | None
-    observed_on: date
+    latitude: Annotated[float | None, Field(description="Degrees north, WGS 84, as far as you may see it.")]
+    longitude: Annotated[float | None, Field(description="Degrees east, WGS 84, as far as you may see it.")]
+    observed_on: Annotated[date, Field(description="Local date, in the time zone.")]
+    time_zone: str
 
 
 class ShortReading(Answer):
@@ -160,7 +178,8 @@ class WatershedRow(Answer):
     code: str
     name: str | None
     parent: str | None
-    sites: int
+    sites: Annotated[int, Field(description="Sites that lie inside, also those of the narrower levels.")]
+    visits: Annotated[int, Field(description="Released routine visits of these sites.")]
 
 
 class WatershedPage(Answer):

@@ -1,11 +1,13 @@
 """SQL of sites, watersheds and the network's own kits."""
 
 from collections.abc import Collection, Sequence
+from typing import Any
 
 import sqlalchemy as sa
 from sqlmodel import Session, col, select
 
 from service.science.watershed_code import WatershedCode
+from service.sites.box import FINEST_DECIMALS, Box, stored_between
 from service.sites.tables import NetworkKit, SchoolKitLot, Site, Watershed
 
 
@@ -15,6 +17,35 @@ def inside(watershed: WatershedCode) -> sa.ColumnElement[bool]:
         col(Site.watershed_scheme) == watershed.scheme,
         col(Site.watershed_code) >= watershed.code,
         col(Site.watershed_code) < watershed.upper_bound,
+    )
+
+
+def shown_inside(
+    box: Box, own_school: str | None, *, sees_everything: bool = False
+) -> sa.ColumnElement[bool]:
+    """Return the condition that a site is shown inside a box to somebody who sees some places exactly."""
+    exactly = sa.and_(
+        col(Site.latitude).between(box.south, box.north),
+        sa.or_(*(col(Site.longitude).between(*stretch) for stretch in box.longitudes)),
+    )
+    if sees_everything:
+        return exactly
+    rounded = sa.or_(*(_rounded_inside(box, decimals) for decimals in range(FINEST_DECIMALS + 1)))
+    if own_school is None:
+        return rounded
+    own = col(Site.school) == own_school
+    return sa.or_(sa.and_(own, exactly), sa.and_(~own, rounded))
+
+
+def _rounded_inside(box: Box, decimals: int) -> sa.ColumnElement[bool]:
+    def between(column: Any, low: float, high: float) -> sa.ColumnElement[bool]:
+        first, beyond = stored_between(low, high, decimals)
+        return sa.and_(column >= first, column < beyond)
+
+    return sa.and_(
+        col(Site.public_decimals) == decimals,
+        between(col(Site.latitude), box.south, box.north),
+        sa.or_(*(between(col(Site.longitude), *stretch) for stretch in box.longitudes)),
     )
 
 
@@ -31,9 +62,12 @@ def sites_after(
     watershed: WatershedCode | None = None,
     stream: str | None = None,
     school: str | None = None,
+    shown: sa.ColumnElement[bool] | None = None,
 ) -> Sequence[Site]:
     """Return sites in the order of their codes, beginning after ``code``, that meet every filter given."""
     found = select(Site).where(col(Site.code) > code)
+    if shown is not None:
+        found = found.where(shown)
     if watershed is not None:
         found = found.where(inside(watershed))
     if stream is not None:

@@ -2,19 +2,24 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Query, Request, Response
+from fastapi import APIRouter, Depends, Query, Request, Response
 
 from service.core.database import RequestSession
 from service.core.errors import NotFound
+from service.core.formats.answer import PAGE_WRITERS, described, in_same_format, page_as_file
+from service.core.formats.negotiate import Format, ending_known, format_wanted
 from service.core.links import link_header, next_link, say_where
 from service.core.paging import PageQuery, read_cursor
 from service.schools.caller import Coordinator, ReadCaller, WritingCaller
 from service.schools.once import OnlyOnce
+from service.schools.unchanged import only_if_changed
+from service.sites.choose import sites_chosen
+from service.sites.columns import SITES, flat_site
 from service.sites.keep_kit import create_kit
 from service.sites.keep_lot import create_lot
 from service.sites.keep_site import change_site, create_site
 from service.sites.keep_watershed import name_it
-from service.sites.queries import kits_after, lots_after, site_by_code, sites_after
+from service.sites.queries import kits_after, lots_after, site_by_code
 from service.sites.schemas import (
     KitAnswer,
     KitBody,
@@ -32,9 +37,10 @@ from service.sites.schemas import (
 )
 from service.sites.show_site import shown_site
 from service.sites.tables import NetworkKit, SchoolKitLot
-from service.sites.watershed_filter import watershed_asked
 
 router = APIRouter(prefix="/v1")
+UNLESS_UNCHANGED = [Depends(only_if_changed)]
+ALSO_FILES = described(PAGE_WRITERS)
 
 
 @router.post("/sites", status_code=201, tags=["steer"])
@@ -51,27 +57,35 @@ def add_site(
     return once.answer(SiteAnswer, body, lambda: shown_site(create_site(session, caller, body), caller))
 
 
-@router.get("/sites", tags=["ask"])
+@router.get(
+    "/sites", tags=["ask"], response_model=SitePage, responses=ALSO_FILES, dependencies=UNLESS_UNCHANGED
+)
+@router.get(
+    "/sites.{ending}",
+    name="list_sites_as",
+    tags=["ask"],
+    response_model=SitePage,
+    responses=ALSO_FILES,
+    dependencies=[Depends(ending_known), *UNLESS_UNCHANGED],
+)
 def list_sites(
     request: Request,
     response: Response,
     asked: Annotated[SiteQuery, Query()],
     session: RequestSession,
     caller: ReadCaller,
-) -> SitePage:
+) -> SitePage | Response:
     """List sites by watershed, stream and school."""
     (after,) = read_cursor(asked.cursor, [str]) if asked.cursor else ("",)
-    rows = sites_after(
-        session,
-        str(after),
-        asked.limit + 1,
-        watershed=watershed_asked(request, asked.watershed),
-        stream=asked.stream,
-        school=asked.school,
-    )
+    rows = sites_chosen(request, session, caller, asked, str(after), asked.limit + 1)
+    wanted = format_wanted(request, asked.f)
     link = next_link(request, asked.limit, rows, lambda row: [row.code])
+    link = in_same_format(request, link, wanted, asked.f)
+    shown = [shown_site(row, caller) for row in rows[: asked.limit]]
+    if wanted is not Format.JSON:
+        return page_as_file(request, SITES, [flat_site(site) for site in shown], wanted, link)
     link_header(response, link)
-    return SitePage(items=[shown_site(row, caller) for row in rows[: asked.limit]], next=link)
+    return SitePage(items=shown, next=link)
 
 
 @router.get("/sites/{code}", tags=["ask"])
@@ -106,7 +120,7 @@ def add_kit(body: KitBody, session: RequestSession, caller: Coordinator, once: O
     return once.answer(KitAnswer, body, lambda: _shown_kit(create_kit(session, caller, body)))
 
 
-@router.get("/kits", tags=["ask"])
+@router.get("/kits", tags=["ask"], dependencies=UNLESS_UNCHANGED)
 def list_kits(
     request: Request,
     response: Response,

@@ -6,9 +6,11 @@ from typing import Annotated
 
 from pydantic import Field, model_validator
 
-from service.core.paging import DEFAULT_LIMIT, Cursor, Limit
+from service.core.formats.negotiate import FormatQuery
+from service.core.paging import PageQuery
 from service.core.schema import Answer, Body, Code, Day, Line, Patch, Query, TimeZone
 from service.science.watershed_code import WatershedCode, read_code
+from service.sites.box import BoxFilter
 
 Latitude = Annotated[float, Field(ge=-90, le=90, description="Degrees north, WGS 84.")]
 Longitude = Annotated[float, Field(ge=-180, le=180, description="Degrees east, WGS 84.")]
@@ -129,7 +131,7 @@ class SitePage(Answer):
     next: str | None
 
 
-class SiteQuery(Query):
+class SiteChoice(Query):
     """Which sites."""
 
     watershed: Annotated[
@@ -138,8 +140,11 @@ class SiteQuery(Query):
     ] = None
     stream: Annotated[str | None, Field(max_length=64)] = None
     school: Annotated[str | None, Field(max_length=64)] = None
-    limit: Limit = DEFAULT_LIMIT
-    cursor: Cursor = None
+    bbox: BoxFilter = None
+
+
+class SiteQuery(SiteChoice, PageQuery, FormatQuery):
+    """Which page of which sites, and how written."""
 
 
 class KitBody(Body):

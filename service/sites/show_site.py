@@ -5,12 +5,14 @@ from service.sites.schemas import SiteAnswer, WatershedAnswer
 from service.sites.tables import Site
 
 
+def rounded_place(degrees: float | None, decimals: int | None) -> float | None:
+    """Return degrees of latitude or longitude as those see them who see so many decimals; ``None``: all."""
+    return degrees if degrees is None or decimals is None else round(degrees, decimals)
+
+
 def shown_site(site: Site, caller: Caller) -> SiteAnswer:
     """Return a site; its exact place only for its own school and the coordinator."""
     decimals = None if caller.sees_school(site.school) else site.public_decimals
-
-    def rounded(degrees: float | None) -> float | None:
-        return degrees if degrees is None or decimals is None else round(degrees, decimals)
 
     watershed = None
     if site.watershed_scheme is not None and site.watershed_code is not None:
@@ -19,5 +21,8 @@ def shown_site(site: Site, caller: Caller) -> SiteAnswer:
         exclude={"watershed_scheme", "watershed_code", "created_at", "latitude", "longitude"}
     )
     return SiteAnswer(
-        **fields, latitude=rounded(site.latitude), longitude=rounded(site.longitude), watershed=watershed
+        **fields,
+        latitude=rounded_place(site.latitude, decimals),
+        longitude=rounded_place(site.longitude, decimals),
+        watershed=watershed,
     )

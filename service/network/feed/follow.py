@@ -21,7 +21,10 @@ def changes_since(
     found = changes_after(session, int(number), limit + 1)
     more, found = len(found) > limit, found[:limit]
     newest = {visit_id: number for number, visit_id in found}
-    rows = {row.visit_id: row for row in rows_of_visits(session, visible_among(session, question, newest))}
+    rows = {
+        row.visit_id: row
+        for row in rows_of_visits(session, question, visible_among(session, question, newest))
+    }
     known = once_visible_among(session, newest, question.own_school, everything=question.sees_everything)
     items = [
         ChangedVisit(visit_id=visit_id, gone=visit_id not in rows, visit=rows.get(visit_id))

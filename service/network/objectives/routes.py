@@ -2,7 +2,7 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Query, Request
+from fastapi import APIRouter, Depends, Query, Request
 
 from service.core.database import RequestSession
 from service.core.errors import BadQuery, NotFound
@@ -12,10 +12,11 @@ from service.network.objectives.schemas import SiteCcme, WatershedRanking
 from service.network.objectives.site_bacteria import site_bacteria
 from service.network.objectives.site_ccme import site_ccme
 from service.schools.caller import ReadCaller
+from service.schools.unchanged import only_if_changed
 from service.sites.watershed_filter import watershed_asked
 from service.visits.ask import DatedQuery
 
-router = APIRouter(prefix="/v1", tags=["ask"])
+router = APIRouter(prefix="/v1", tags=["ask"], dependencies=[Depends(only_if_changed)])
 
 
 @router.get("/sites/{site}/ccme")

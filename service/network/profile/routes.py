@@ -2,14 +2,15 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Query
+from fastapi import APIRouter, Depends, Query
 
 from service.core.database import RequestSession
 from service.network.profile.along import stream_profile
 from service.network.profile.schemas import ProfileQuery, StreamProfileAnswer
 from service.schools.caller import ReadCaller
+from service.schools.unchanged import only_if_changed
 
-router = APIRouter(prefix="/v1", tags=["ask"])
+router = APIRouter(prefix="/v1", tags=["ask"], dependencies=[Depends(only_if_changed)])
 
 
 @router.get("/streams/{stream}/profile")

@@ -2,14 +2,15 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Query
+from fastapi import APIRouter, Depends, Query
 
 from service.core.database import RequestSession
 from service.network.trend.follow import site_trend
 from service.network.trend.schemas import TrendAnswer, TrendQuery
 from service.schools.caller import ReadCaller
+from service.schools.unchanged import only_if_changed
 
-router = APIRouter(prefix="/v1", tags=["ask"])
+router = APIRouter(prefix="/v1", tags=["ask"], dependencies=[Depends(only_if_changed)])
 
 
 @router.get("/sites/{site}/trend")

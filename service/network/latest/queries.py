@@ -1,0 +1,89 @@
+"""SQL of what was measured last: the newest visit of a site, and the newest with a value of a parameter."""
+
+from collections.abc import Collection, Mapping, Sequence
+from datetime import date
+from typing import Any
+from uuid import UUID
+
+import sqlalchemy as sa
+from sqlmodel import Session, col
+
+from service.science.types import VisitKind
+from service.sites.tables import Site
+from service.visits.queries import current, usable
+from service.visits.tables import State, Visit, VisitReading
+
+Rows = Sequence[sa.RowMapping]
+OF_THE_SITE = (
+    col(Visit.site) == col(Site.code),
+    col(Visit.state) == State.RELEASED,
+    col(Visit.kind) == VisitKind.ROUTINE,
+)
+
+OF_A_READING: tuple[Any, ...] = (
+    col(Visit.id).label("visit_id"),
+    col(Visit.observed_on),
+    col(VisitReading.parameter),
+    col(VisitReading.value),
+    col(VisitReading.unit),
+    col(VisitReading.censored),
+    col(VisitReading.low),
+    col(VisitReading.high),
+    col(VisitReading.flag),
+)
+
+
+def last_visit_on(until: date | None = None) -> sa.ScalarSelect[Any]:
+    """Return the local date of a site's newest released visit, for a query of sites: one step in an index."""
+    visits = sa.select(col(Visit.observed_on)).where(*OF_THE_SITE)
+    if until is not None:
+        visits = visits.where(col(Visit.observed_on) <= until)
+    return visits.order_by(col(Visit.observed_on).desc()).limit(1).correlate(Site).scalar_subquery()
+
+
+def last_visits(session: Session, sites: Collection[str]) -> Mapping[str, date | None]:
+    """Return the local date of the newest released visit of each of these sites."""
+    found = sa.select(col(Site.code), last_visit_on().label("last_visit_on")).where(col(Site.code).in_(sites))
+    return {row.code: row.last_visit_on for row in session.execute(found)}
+
+
+def newest_visits(session: Session, sites: Collection[str], parameters: Collection[str]) -> Rows:
+    """Return, for each site and parameter, the newest visit with a usable reading, or null.
+
+    For every pair the database goes back over the index of the site's visits until it meets a value, so the
+    length of the record does not matter where a parameter is measured at all.
+    """
+    wanted = sa.values(sa.column("parameter", sa.String), name="wanted").data([(one,) for one in parameters])
+    each = wanted.cte("wanted")
+    measured = (
+        sa.select(sa.literal(1))
+        .where(current(VisitReading), col(VisitReading.parameter) == each.c.parameter, usable())
+        .correlate(Visit, each)
+        .exists()
+    )
+    newest = (
+        sa.select(col(Visit.id))
+        .where(*OF_THE_SITE, measured)
+        .order_by(col(Visit.observed_on).desc(), col(Visit.observed_at).desc(), col(Visit.id).desc())
+        .limit(1)
+        .correlate(Site, each)
+        .scalar_subquery()
+    )
+    found = (
+        sa.select(col(Site.code).label("site"), each.c.parameter, newest.label("visit_id"))
+        .join(each, sa.true())
+        .where(col(Site.code).in_(sites))
+    )
+    return session.execute(found).mappings().all()
+
+
+def usable_readings(session: Session, visit_ids: Collection[UUID], parameters: Collection[str]) -> Rows:
+    """Return the usable readings of some parameters of some visits, in the order that they were handed in."""
+    # Apart from the search for the visits: joined to it, SQLite begins with all readings of a parameter.
+    found = (
+        sa.select(*OF_A_READING)
+        .join(VisitReading, current(VisitReading))
+        .where(col(Visit.id).in_(visit_ids), col(VisitReading.parameter).in_(parameters), usable())
+        .order_by(col(VisitReading.position))
+    )
+    return session.execute(found).mappings().all()
