@@ -13,8 +13,13 @@ from service.core import http_errors
 from service.core.database import make_engine
 from service.core.described_answers import describe_answers
 from service.core.door.admission import Admission
+from service.core.door.compress import Compress
+from service.core.door.cross_origin import CrossOrigin
+from service.core.door.head import Head
+from service.core.door.keeping import Keeping
 from service.core.door.key_first import KeyFirst
 from service.core.door.names_once import NamesOnce
+from service.core.door.public_prefix import WithoutPrefix, WithPrefix
 from service.core.door.rate_limit import RateLimit
 from service.core.door.small_head import SmallHead
 from service.core.door.watch import Watch
@@ -26,8 +31,13 @@ from service.core.rates import NO_LIMIT, Rates
 from service.core.request_id import RequestId
 from service.core.settings import Settings, read_settings
 from service.criteria.routes import router as criteria_router
+from service.network.coverage.routes import router as coverage_router
+from service.network.dictionary.routes import router as dictionary_router
+from service.network.exports.routes import router as exports_router
 from service.network.feed.routes import router as feed_router
+from service.network.latest.routes import router as latest_router
 from service.network.objectives.routes import router as objectives_router
+from service.network.ogc.routes import router as ogc_router
 from service.network.profile.routes import router as profile_router
 from service.network.reference_condition.routes import router as reference_condition_router
 from service.network.routes import router as network_router
@@ -57,6 +67,11 @@ ROUTERS = (
     profile_router,
     trend_router,
     feed_router,
+    exports_router,
+    dictionary_router,
+    latest_router,
+    coverage_router,
+    ogc_router,
     audit_router,
     review_router,
     visits_router,
@@ -111,14 +126,20 @@ def create_app(settings: Settings, rates: Rates = NO_LIMIT) -> FastAPI:
 
 def _hang_doors(app: FastAPI, settings: Settings, rates: Rates) -> None:
     """Put the doors of ``service/core/door`` before the app, the inner ones first."""
+    app.add_middleware(WithPrefix, prefix=settings.public_prefix)
+    app.add_middleware(Keeping)
+    app.add_middleware(Compress)
+    app.add_middleware(Head)
     app.add_middleware(Admission, places=settings.threads, patience_s=settings.statement_timeout_s)
     app.add_middleware(NamesOnce)
     app.add_middleware(WholeBody, limit_bytes=settings.max_body_bytes, deadline_s=settings.receive_timeout_s)
     app.add_middleware(KeyFirst)
     app.add_middleware(RateLimit, rates=rates, file=settings.rate_file)
     app.add_middleware(SmallHead)
+    app.add_middleware(CrossOrigin)
     app.add_middleware(Watch)
     app.add_middleware(RequestId)
+    app.add_middleware(WithoutPrefix, prefix=settings.public_prefix)
 
 
 def from_environment() -> FastAPI:

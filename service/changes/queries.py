@@ -4,9 +4,16 @@ from collections.abc import Sequence
 from datetime import UTC, datetime
 
 import sqlalchemy as sa
-from sqlmodel import Session
+from sqlmodel import Session, col
 
 from service.changes.tables import Change, ChangeCounter, Deed, Subject
+
+
+def newest_change(session: Session) -> tuple[int, datetime] | None:
+    """Return number and time of the newest change; after a backup is put back, a number may come again."""
+    found = sa.select(col(Change.number), col(Change.at)).order_by(col(Change.number).desc()).limit(1)
+    row = session.execute(found).first()
+    return None if row is None else (row.number, row.at)
 
 
 def record_change(

@@ -10,17 +10,20 @@ import sqlite3
 from sqlalchemy.exc import DBAPIError, OperationalError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
 
+from service.core.causes import with_causes
+
 DISK_FULL = "53100"
 CUT_OFF = frozenset({"25P03", "25P04"})  # a transaction that took too long; the driver calls it internal
 PRIMARY_CODE = 0xFF  # of a SQLite error; the higher bits say more of it
 
 
 def is_disk_full(error: Exception) -> bool:
-    """Tell whether there is no room to store anything; what is stored can still be read."""
-    if not isinstance(error, DBAPIError):
-        return False
-    code = getattr(error.orig, "sqlite_errorcode", 0) & PRIMARY_CODE
-    return code == sqlite3.SQLITE_FULL or _state(error) == DISK_FULL
+    """Tell whether there is no room to store anything; what is stored can still be read.
+
+    On a full disk SQLite ends the transaction by itself, so that rolling back fails too: the first of the
+    errors counts, not the last.
+    """
+    return any(_says_full(one) for one in with_causes(error))
 
 
 def is_passing(error: Exception) -> bool:
@@ -28,6 +31,11 @@ def is_passing(error: Exception) -> bool:
     if isinstance(error, PoolTimeout | OperationalError):
         return True
     return isinstance(error, DBAPIError) and (error.connection_invalidated or _state(error) in CUT_OFF)
+
+
+def _says_full(error: BaseException) -> bool:
+    code = getattr(error, "sqlite_errorcode", 0) & PRIMARY_CODE
+    return code == sqlite3.SQLITE_FULL or getattr(error, "sqlstate", None) == DISK_FULL
 
 
 def _state(error: DBAPIError) -> str | None:

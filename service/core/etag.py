@@ -16,11 +16,24 @@ from service.core.errors import PreconditionFailed, PreconditionRequired
 _TAG = re.compile(r'(W/)?"[\x21\x23-\x7e\x80-\xff]*"')
 
 
+class Unchanged(Exception):
+    """The reader already has what stands now; answered with 304 and this tag."""
+
+    def __init__(self, tag: str) -> None:
+        super().__init__(tag)
+        self.tag = tag
+
+
 def etag_of(answer: BaseModel) -> str:
     """Return the tag of an answer: equal answers have equal tags, whatever else the service knows."""
     # PostgreSQL gives the members of a stored document back in an order of its own.
-    content = json.dumps(answer.model_dump(mode="json"), sort_keys=True)
-    return f'"{sha256(content.encode()).hexdigest()[:32]}"'
+    return tag_of(answer.model_dump(mode="json"))
+
+
+def tag_of(content: object) -> str:
+    """Return the tag of content that JSON can write."""
+    written = json.dumps(content, sort_keys=True)
+    return f'"{sha256(written.encode()).hexdigest()[:32]}"'
 
 
 def require_match(if_match: str | None, current: str) -> None:

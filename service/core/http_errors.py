@@ -4,7 +4,7 @@ import logging
 from http import HTTPStatus
 from typing import Any
 
-from fastapi import FastAPI, Request
+from fastapi import FastAPI, Request, Response
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
 from fastapi.routing import iter_route_contexts
@@ -13,6 +13,7 @@ from sqlalchemy.exc import TimeoutError as PoolTimeout
 from starlette.exceptions import HTTPException
 
 from service.core.database_trouble import is_disk_full, is_passing
+from service.core.door.cross_origin import LETS_READ
 from service.core.errors import (
     BadQuery,
     Conflict,
@@ -25,6 +26,7 @@ from service.core.errors import (
     Unauthenticated,
     WadebookError,
 )
+from service.core.etag import Unchanged
 from service.core.request_id import HEADER, request_id
 from service.core.schema import CODE_PATTERN
 
@@ -52,6 +54,9 @@ def problem(
         "title": HTTPStatus(status).phrase,
         "status": status,
         "detail": detail,
+        # What OGC API - Features 1.0 asks of an error beside what RFC 9457 does.
+        "code": HTTPStatus(status).phrase.title().replace(" ", ""),
+        "description": detail,
         "request_id": request_id(),
     }
     if errors:
@@ -75,12 +80,14 @@ PROBLEM_SCHEMA: dict[str, Any] = {
     "title": "Problem",
     "description": "What was wrong and what to do, as RFC 9457 says it.",
     "type": "object",
-    "required": ["type", "title", "status", "detail", "request_id"],
+    "required": ["type", "title", "status", "detail", "code", "description", "request_id"],
     "properties": {
         "type": _TEXT,
         "title": _TEXT,
         "status": {"type": "integer"},
         "detail": _TEXT,
+        "code": _TEXT,
+        "description": _TEXT,
         "request_id": _TEXT,
         "errors": {"type": "array", "items": _ERROR},
     },
@@ -171,12 +178,19 @@ def _of_the_database(request: Request, error: Exception) -> JSONResponse:
 def _unexpected(request: Request, error: Exception) -> JSONResponse:
     LOG.error("unexpected error", exc_info=error)
     told = "The service failed on this request and stored nothing. Tell the coordinator the request id."
-    return problem(500, told)
+    # This answer passes no door, so what scripts of web pages need is said here.
+    return problem(500, told, headers=LETS_READ)
+
+
+def _unchanged(request: Request, error: Exception) -> Response:
+    assert isinstance(error, Unchanged)
+    return Response(status_code=HTTPStatus.NOT_MODIFIED, headers={"ETag": error.tag})
 
 
 def install(app: FastAPI) -> None:
     """Register the handlers on the app."""
     app.add_exception_handler(WadebookError, _expected)
+    app.add_exception_handler(Unchanged, _unchanged)
     app.add_exception_handler(RequestValidationError, _unreadable)
     app.add_exception_handler(HTTPException, _http)
     app.add_exception_handler(DBAPIError, _of_the_database)

@@ -13,10 +13,15 @@ Row = TypeVar("Row")
 
 
 def absolute(request: Request, path_and_query: str) -> str:
-    """Return the full address of a path of the service."""
+    """Return the full address of a path of the service, also behind a proxy that shows it under another."""
     settings: Settings = request.app.state.settings
-    base = settings.public_url.rstrip("/") or str(request.base_url).rstrip("/")
-    return base + path_and_query
+    base = settings.public_url or str(request.base_url)
+    return base.rstrip("/") + path_and_query
+
+
+def own_path(request: Request) -> str:
+    """Return the path of a request as the service knows it, without what a reverse proxy puts before it."""
+    return request.url.path.removeprefix(request.scope.get("root_path", ""))
 
 
 def next_link(
@@ -32,7 +37,7 @@ def next_link(
         (name, value) for name, value in request.query_params.multi_items() if name not in {"cursor", "limit"}
     ]
     kept += [("limit", str(limit)), ("cursor", write_cursor(key(rows[limit - 1])))]
-    return absolute(request, f"{request.url.path}?{urlencode(kept)}")
+    return absolute(request, f"{own_path(request)}?{urlencode(kept)}")
 
 
 def say_where(request: Request, response: Response, path: str) -> None:

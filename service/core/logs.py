@@ -10,6 +10,7 @@ import sys
 import traceback
 from datetime import UTC, datetime
 
+from service.core.causes import with_causes
 from service.core.request_id import request_id
 
 KNOWN_TO_REPEAT_NOTHING = frozenset({"wadebook", "uvicorn"})
@@ -42,11 +43,7 @@ def _message(record: logging.LogRecord) -> str:
 
 def error_lines(error: BaseException) -> list[str]:
     """Return the kind of an error and of its causes, each with the places it passed, and no message."""
-    chain: list[BaseException] = []
-    seen: BaseException | None = error
-    while seen is not None and seen not in chain:
-        chain.append(seen)
-        seen = seen.__cause__ or seen.__context__
+    chain = with_causes(error)
     return [f"{type(one).__module__}.{type(one).__qualname__} at {_places(one)}" for one in chain]
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from typing import Annotated, Literal
+from urllib.parse import urlsplit
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
@@ -30,9 +31,20 @@ class Settings(BaseModel):
     host: str = Field("127.0.0.1", description="Address that `wadebook serve` listens on.")
     port: Annotated[int, Field(ge=0, le=65535)] = Field(8000, description="Port that it listens on.")
     public_url: str = Field(
-        "", description="How the world reaches the service, for links in answers; empty: as the request came."
+        "",
+        pattern=r"^(https?://[^/?#\s]+(/[^?#\s]*)?)?$",
+        description="How the world reaches the service, with the path of a proxy if it has one, such as "
+        "https://example.org/streams, for links in answers; empty: as the request came.",
     )
     network_name: str = Field("Stream network", description="Name of the network, shown in the docs.")
+    licence_url: str = Field(
+        "https://creativecommons.org/licenses/by/4.0/",
+        pattern=r"^https?://\S+$",
+        description="Address of the licence under which the network publishes its data.",
+    )
+    attribution: str = Field(
+        "", description="Whom those who use the data are to name; empty: the network by its name."
+    )
     watershed_scheme: Literal["huc", "pfafstetter"] = Field(
         "huc", description="Scheme of a watershed code that is given without one: huc or pfafstetter."
     )
@@ -98,6 +110,16 @@ class Settings(BaseModel):
     def rates(self) -> Rates:
         """How many requests a minute a caller may send."""
         return Rates(self.rate_per_key, self.rate_per_address, self.failed_keys_per_address)
+
+    @property
+    def public_prefix(self) -> str:
+        """The path under which a reverse proxy shows the service; empty at the root."""
+        return urlsplit(self.public_url).path.rstrip("/")
+
+    @property
+    def attributed_to(self) -> str:
+        """Whom those who use the data are to name."""
+        return self.attribution or self.network_name
 
     @property
     def whom_to_call(self) -> str:

@@ -11,7 +11,7 @@ from sqlmodel import Session, col
 from service.science.flags import Flag
 from service.science.types import VisitKind
 from service.science.watershed_code import WatershedCode
-from service.sites.queries import inside
+from service.sites.queries import inside, shown_inside
 from service.sites.tables import NetworkKit, Site
 from service.visits.question import IN_THE_RECORD, Question
 from service.visits.tables import State, Visit, VisitReading, VisitRevision
@@ -40,6 +40,10 @@ def asked(question: Question) -> list[sa.ColumnElement[bool]]:
         conditions.append(released if question.own_school is None else sa.or_(released, own))
     if question.watershed is not None:
         conditions.append(inside(question.watershed))
+    if question.box is not None:
+        conditions.append(
+            shown_inside(question.box, question.own_school, sees_everything=question.sees_everything)
+        )
     if question.since is not None:
         conditions.append(col(Visit.observed_on) >= question.since)
     if question.until is not None:

@@ -5,6 +5,7 @@ from datetime import date
 
 from service.science.types import VisitKind
 from service.science.watershed_code import WatershedCode
+from service.sites.box import Box
 from service.visits.tables import State
 
 IN_THE_RECORD = (State.HELD, State.RELEASED)
@@ -18,6 +19,7 @@ class Question:
     """
 
     watershed: WatershedCode | None = None
+    box: Box | None = None
     since: date | None = None
     until: date | None = None
     site: str | None = None
@@ -27,3 +29,7 @@ class Question:
     kind: VisitKind | None = VisitKind.ROUTINE
     sees_everything: bool = False
     own_school: str | None = None
+
+    def sees_school(self, school: str) -> bool:
+        """Tell whether the one who asks may see what is private to a school."""
+        return self.sees_everything or (self.own_school is not None and self.own_school == school)

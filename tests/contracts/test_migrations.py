@@ -71,7 +71,8 @@ def fill(url: str) -> Rows:
         api.post("/v1/kits", kit)
         limits = {"parameter": "ph", "unit": "std units", "at_least": 6, "applies_from": "2026-01-01"}
         api.post("/v1/criteria", limits | {"code": "our-ph", "name": "pH", "source": "A rule"})
-        api.post("/v1/kit-lots", {"school": "heron", "code": "box-a", "kit": "card"})
+        lot, once = {"school": "heron", "code": "box-a", "kit": "card"}, {"Idempotency-Key": "box-a"}
+        api.call("POST", "/v1/kit-lots", "coordinator", json=lot, headers=once)
         api.submit(visit(catch=catch(("mayfly", 14), ("a thing with legs", 3))), "coordinator")
         held = api.submit(visit(team="b", readings=[reading("ph", 15)]), "coordinator")
         api.submit(visit(team="c", conditions={"dead_fish": True}), "coordinator")

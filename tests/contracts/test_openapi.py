@@ -124,6 +124,8 @@ def test_addresses_that_need_a_key_say_so(described: Json) -> None:
     open_to_all = [path for _, path, operation in operations(described) if "security" not in operation]
     assert {re.sub(r"^/v1/catalogue/.*", "catalogue", path) for path in open_to_all} == {
         "catalogue",
+        "/v1/datapackage.json",
+        "/v1/schema/{name}.json",
         "/healthz",
         "/readyz",
     }

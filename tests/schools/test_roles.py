@@ -31,6 +31,8 @@ GET    /v1/schools                          200  401  200    200     200        
 GET    /v1/schools/{code}                   200  401  200    200     200          200
 GET    /v1/schools/{code}/export            401  401  200    403     403          200
 GET    /v1/sites                            200  401  200    200     200          200
+GET    /v1/sites/latest                     200  401  200    200     200          200
+GET    /v1/coverage                         200  401  200    200     200          200
 GET    /v1/sites/{code}                     200  401  200    200     200          200
 GET    /v1/kits                             200  401  200    200     200          200
 GET    /v1/criteria                         200  401  200    200     200          200
@@ -51,6 +53,28 @@ GET    /v1/visits/{visit_id}                200  401  200    200     200        
 GET    /v1/visits/{visit_id}#held           404  401  200    404     404          200
 GET    /v1/visits/{visit_id}/decisions      401  401  200    404     403          200
 GET    /v1/changes                          200  401  200    200     200          200
+GET    /v1/sites.{ending}                   200  401  200    200     200          200
+GET    /v1/visits.{ending}                  200  401  200    200     200          200
+GET    /v1/readings.{ending}                200  401  200    200     200          200
+GET    /v1/scores.{ending}                  200  401  200    200     200          200
+GET    /v1/exports/sites.{ending}           200  401  200    200     200          200
+GET    /v1/exports/visits.{ending}          200  401  200    200     200          200
+GET    /v1/exports/readings.{ending}        200  401  200    200     200          200
+GET    /v1/exports/scores.{ending}          200  401  200    200     200          200
+GET    /v1/datapackage.json                 200  200  200    200     200          200
+GET    /v1/schema/{name}.json               200  200  200    200     200          200
+GET    /ogc                                200  401  200    200     200          200
+GET    /ogc/                               200  401  200    200     200          200
+GET    /ogc/conformance                    200  401  200    200     200          200
+GET    /ogc/collections                    200  401  200    200     200          200
+GET    /ogc/collections/{code}             200  401  200    200     200          200
+GET    /ogc/collections/{code}/schema      200  401  200    200     200          200
+GET    /ogc/collections/sites/items        200  401  200    200     200          200
+GET    /ogc/collections/readings/items     200  401  200    200     200          200
+GET    /ogc/collections/scores/items       200  401  200    200     200          200
+GET    /ogc/collections/sites/items/{feature}  200  401  200  200  200  200
+GET    /ogc/collections/readings/items/{feature}  200  401  200  200  200  200
+GET    /ogc/collections/scores/items/{feature}  200  401  200  200  200  200
 GET    /v1/audit                            401  401  403    403     403          200
 GET    /v1/review                           401  401  403    403     403          200
 GET    /v1/alerts                           401  401  200    200     403          200
@@ -138,6 +162,20 @@ def places(api: Api) -> dict[str, str]:
         "/v1/schools/{code}/export": "/v1/schools/heron/export",
         "/v1/schools/{code}/private": "/v1/schools/heron/private",
         "/v1/sites/{code}": "/v1/sites/reed-02",
+        "/v1/sites.{ending}": "/v1/sites.csv",
+        "/v1/exports/sites.{ending}": "/v1/exports/sites.csv",
+        "/v1/visits.{ending}": "/v1/visits.csv",
+        "/v1/exports/visits.{ending}": "/v1/exports/visits.csv",
+        "/v1/readings.{ending}": "/v1/readings.csv",
+        "/v1/exports/readings.{ending}": "/v1/exports/readings.csv",
+        "/v1/scores.{ending}": "/v1/scores.csv",
+        "/v1/exports/scores.{ending}": "/v1/exports/scores.csv",
+        "/v1/schema/{name}.json": "/v1/schema/readings.json",
+        "/ogc/collections/{code}": "/ogc/collections/sites",
+        "/ogc/collections/{code}/schema": "/ogc/collections/sites/schema",
+        "/ogc/collections/sites/items/{feature}": "/ogc/collections/sites/items/reed-02",
+        "/ogc/collections/readings/items/{feature}": first_feature(api, "readings"),
+        "/ogc/collections/scores/items/{feature}": first_feature(api, "scores"),
         "/v1/criteria/{code}": "/v1/criteria/our-ph",
         "/v1/indices/{code}": "/v1/indices/reed-spring",
         "/v1/indices#dry_run=true": "/v1/indices?dry_run=true",
@@ -157,6 +195,11 @@ def places(api: Api) -> dict[str, str]:
         "/v1/visits#dry_run=true": "/v1/visits?dry_run=true",
         "/v1/keys/{key_id}": f"/v1/keys/{key['id']}",
     }
+
+
+def first_feature(api: Api, collection: str) -> str:
+    address = f"/ogc/collections/{collection}/items"
+    return f"{address}/{api.get(address, 'coordinator').json()['features'][0]['id']}"
 
 
 @pytest.fixture

@@ -184,8 +184,9 @@ def test_a_tag_is_of_what_the_caller_sees(api: Api, stored: Json) -> None:
 
 def test_who_holds_what_stands_is_told_so_in_a_word(api: Api, stored: Json) -> None:
     address = f"/v1/visits/{stored['visit_id']}"
-    etag = api.get(address).headers["etag"]
+    plain = {"Accept-Encoding": "identity"}  # compressed, it has a tag of its own
+    etag = api.call("GET", address, headers=plain).headers["etag"]
     for held in (etag, f"W/{etag}", f'"x", {etag}', "*"):
-        answer = api.call("GET", address, headers={"If-None-Match": held})
+        answer = api.call("GET", address, headers={"If-None-Match": held} | plain)
         assert (answer.status_code, answer.content, answer.headers["etag"]) == (304, b"", etag)
     assert api.call("GET", address, headers={"If-None-Match": '"x"'}).status_code == 200

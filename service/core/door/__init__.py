@@ -1,5 +1,6 @@
 """What every request passes before the app sees it, from outside to inside.
 
-request_id → watch (log and metrics) → small_head → rate_limit → key_first → whole_body → names_once →
-admission → the app.
+public_prefix (cuts it off) → request_id → watch (log and metrics) → cross_origin → small_head →
+rate_limit → key_first → whole_body → names_once → admission → head → compress → keeping →
+public_prefix (says it) → the app.
 """
