@@ -89,6 +89,12 @@ def wadebook_serve(folder: Path, **settings: str) -> Iterator[Service]:
         process.wait(60)
 
 
+def within_one_minute() -> None:
+    """Wait for the next minute where this one is about to end: counts of requests begin anew with each."""
+    while time.time() % 60 > 56:
+        time.sleep(0.2)
+
+
 def _where_it_listens(service: Service) -> str:
     for _ in range(1200):
         said = service.log.read_text("utf-8")

@@ -2,7 +2,7 @@
 
 import signal
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
@@ -18,7 +18,7 @@ from service.core.rates import Rates
 from service.core.settings import Settings
 from service.schools.keep_key import create_key
 from service.schools.tables import Role
-from tests.served import HERE, served, wadebook_serve
+from tests.served import HERE, served, wadebook_serve, within_one_minute
 
 SCHOOL = {"code": "ibis", "name": "Ibis School", "time_zone": "UTC"}
 ON_SQLITE = pytest.mark.parametrize("backend", ["sqlite"], indirect=True, scope="session")
@@ -67,22 +67,15 @@ def test_sqlite_is_served_by_one_process(
     assert "WADEBOOK_WORKERS: SQLite serves one process; use PostgreSQL for more" in capsys.readouterr().err
 
 
-@pytest.fixture
-def ask_from(tmp_path: Path) -> Iterator[Callable[..., list[int]]]:
-    """Asks a service with these settings once as each of some addresses, forwarded by a proxy here."""
-
-    def ask(settings: Settings, *forwarded: str) -> list[int]:
-        app = create_app(settings, Rates(per_key=0, per_address=1, failed_keys=0))
-        with served(app, settings) as port:
-            asked = [{"X-Forwarded-For": addresses} for addresses in forwarded]
-            url = f"http://{HERE}:{port}/v1/catalogue/kits"
-            return [httpx.get(url, headers=headers, timeout=30).status_code for headers in asked]
-
-    return ask
-
-
-def settings(tmp_path: Path, **more: str) -> Settings:
-    return Settings(database_url=f"sqlite:///{tmp_path / 'never_opened.db'}", **more)
+def ask_through(proxy: str, forwarded: list[str], folder: Path) -> list[int]:
+    """Ask a service that answers each address once; the requests come from here, for others."""
+    settings = Settings(database_url=f"sqlite:///{folder / 'never_opened.db'}", proxy=proxy)
+    app = create_app(settings, Rates(per_key=0, per_address=1, failed_keys=0))
+    with served(app, settings) as port:
+        url = f"http://{HERE}:{port}/v1/catalogue/kits"
+        within_one_minute()
+        asked = [httpx.get(url, headers={"X-Forwarded-For": one}, timeout=30) for one in forwarded]
+    return [answer.status_code for answer in asked]
 
 
 @pytest.mark.parametrize(
@@ -97,6 +90,6 @@ def settings(tmp_path: Path, **more: str) -> Settings:
     ids=["none", "another's", "ours", "ours and forged"],
 )
 def test_only_the_named_proxy_is_believed(
-    tmp_path: Path, ask_from: Callable[..., list[int]], proxy: str, forwarded: list[str], answered: list[int]
+    tmp_path: Path, proxy: str, forwarded: list[str], answered: list[int]
 ) -> None:
-    assert ask_from(settings(tmp_path, proxy=proxy), *forwarded) == answered
+    assert ask_through(proxy, forwarded, tmp_path) == answered

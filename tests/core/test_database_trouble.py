@@ -10,11 +10,13 @@ import pytest
 import sqlalchemy as sa
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
+from psycopg import errors
 from sqlalchemy import Engine, event
 
 from service.app import create_app
 from service.core import http_errors
 from service.core.database import RequestSession, make_engine
+from service.core.database_trouble import is_disk_full, is_passing
 from service.core.settings import Settings
 from tests.api import Api, reading, visit
 
@@ -93,6 +95,27 @@ def test_a_full_disk_takes_nothing_in_and_gives_out_what_it_has(
     full_disk(False)
     api.submit(visit(team="last-of-all"))
     assert len(api.every("/v1/visits")) == len(while_full) + 1
+
+
+@pytest.mark.parametrize(
+    ("error", "full", "passing"),
+    [
+        (errors.DiskFull, True, True),
+        (errors.QueryCanceled, False, True),
+        (errors.LockNotAvailable, False, True),
+        (errors.IdleInTransactionSessionTimeout, False, True),
+        (errors.TransactionTimeout, False, True),
+        (errors.TooManyConnections, False, True),
+        (errors.UniqueViolation, False, False),
+        (errors.UndefinedTable, False, False),
+        (errors.InvalidTextRepresentation, False, False),
+    ],
+)
+def test_errors_of_postgresql_by_their_codes(error: type[errors.Error], full: bool, passing: bool) -> None:
+    # PostgreSQL manual, appendix A: classes 25, 53, 55, 57 are no fault of the statement; 22, 23, 42 are.
+    raised = sa.exc.DBAPIError.instance("SELECT 1", None, error(), errors.Error)
+    raised.__cause__ = raised.orig  # as it is when it was really raised
+    assert (is_disk_full(raised), is_passing(raised)) == (full, passing)
 
 
 def app_on(engine: Engine) -> Iterator[TestClient]:

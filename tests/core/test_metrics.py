@@ -19,7 +19,7 @@ from service.core.migrate import upgrade
 from service.schools.keep_key import create_key
 from service.schools.tables import Role
 from tests.api import Api
-from tests.served import Service, connected, wadebook_serve
+from tests.served import Service, connected, wadebook_serve, within_one_minute
 
 Samples = dict[tuple[str, tuple[tuple[str, str], ...]], float]
 ON_POSTGRESQL = pytest.mark.parametrize("backend", ["postgresql"], indirect=True, scope="session")
@@ -158,8 +158,7 @@ def test_two_workers_count_and_limit_together(empty_database_url: Callable[[], s
     more = {"database_url": url, "workers": "2", "rate_per_address": "30", "rate_per_key": "0"}
     with wadebook_serve(tmp_path, **more) as service:
         wait_for_workers(service, 2)
-        while time.time() % 60 > 55:  # the counts of requests begin anew each minute
-            time.sleep(0.5)
+        within_one_minute()
         ask(service, "/v1/schools", key)
         with ThreadPoolExecutor(8) as pool:
             asked = list(pool.map(lambda _: ask(service, "/v1/catalogue/kits"), range(40)))

@@ -11,6 +11,8 @@ from service.core.rates import Rates
 from service.demo import send_network
 from tests.api import Api
 
+# It is the client that is tried here; which database answers makes no difference.
+pytestmark = pytest.mark.parametrize("backend", ["sqlite"], indirect=True, scope="session")
 FILES = ("schools", "kit_lots", "watersheds", "sites", "criteria", "visits", "readings", "counts")
 SCHOOLS = 7
 

@@ -75,11 +75,12 @@ def test_a_refused_key_is_not_in_use(api: Api, board: str) -> None:
 
 
 def test_a_writer_elsewhere_keeps_it_from_being_noted_and_nobody_from_his_answer(
-    api: Api, board: str
+    api: Api, board: str, caplog: pytest.LogCaptureFixture
 ) -> None:
     with api.engine.begin() as other:
         other.execute(sa.update(AccessKey).values(expires_on=None))  # holds SQLite's file, PostgreSQL's rows
         assert api.get("/v1/sites", board).status_code == 200
+    assert "could not be noted" in caplog.text
     assert listed(api, "board") is None
     api.get("/v1/sites", board)
     assert listed(api, "board") is not None

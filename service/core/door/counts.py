@@ -8,6 +8,7 @@ import logging
 import sqlite3
 
 LOG = logging.getLogger("wadebook.rates")
+LONGEST_WAIT_S = 0.2  # all requests of the worker wait meanwhile
 TABLES = """
 CREATE TABLE IF NOT EXISTS came
     (since INTEGER, who TEXT, times INTEGER, PRIMARY KEY (since, who)) WITHOUT ROWID;
@@ -19,7 +20,9 @@ class Counts:
     """Counts by caller and beginning of a window of time."""
 
     def __init__(self, file: str) -> None:
-        self._store = sqlite3.connect(file, timeout=1, isolation_level=None, check_same_thread=False)
+        self._store = sqlite3.connect(
+            file, timeout=LONGEST_WAIT_S, isolation_level=None, check_same_thread=False
+        )
         self._store.execute("PRAGMA journal_mode=WAL")  # a worker that is killed leaves no broken file
         self._store.execute("PRAGMA synchronous=OFF")
         self._store.executescript(TABLES)
