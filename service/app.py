@@ -24,6 +24,7 @@ from service.core.door.rate_limit import RateLimit
 from service.core.door.small_head import SmallHead
 from service.core.door.watch import Watch
 from service.core.door.whole_body import WholeBody
+from service.core.durability import warn_unless_durable
 from service.core.health import router as health_router
 from service.core.known_parameters import known_parameters
 from service.core.logs import log_as_json
@@ -89,6 +90,7 @@ ROUTERS = (
 async def _running(app: FastAPI) -> AsyncIterator[None]:
     # A thread for each request that is let in, and one for those that take no connection.
     anyio.to_thread.current_default_thread_limiter().total_tokens = app.state.settings.threads + 1
+    warn_unless_durable(app.state.note_engine)  # it waits the shortest for a database that is away
     yield
     app.state.engine.dispose()
     app.state.note_engine.dispose()

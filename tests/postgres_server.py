@@ -15,7 +15,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
-from urllib.parse import quote
+from urllib.parse import parse_qs, quote, urlsplit
 
 FSYNC_VARIABLE = "WADEBOOK_TEST_FSYNC"  # "on": the server waits for the disk, as in earnest; slower
 INSTALL_PATTERNS = ("usr/lib/postgresql/*/bin", "usr/pgsql-*/bin")
@@ -104,6 +104,17 @@ def _start(programs: Path, folder: Path) -> None:
             f"unix_socket_directories = '{folder}'\n"
             f"fsync = {fsync}\nsynchronous_commit = {fsync}\nfull_page_writes = {fsync}\n"
         )
+    _run(programs, folder, "pg_ctl", "-l", str(folder / "said-by-server"), "-w", "-t", "60", "start")
+
+
+def crash_and_start(server_url: str) -> None:
+    """Let a server that ``running_server`` has started fall without a word, and start it again.
+
+    What was committed must then come back out of its log.
+    """
+    folder = Path(parse_qs(urlsplit(server_url).query)["host"][0])
+    programs = Path((folder / "data" / "postmaster.opts").read_text("utf-8").split()[0]).parent
+    _run(programs, folder, "pg_ctl", "-m", "immediate", "-w", "stop")
     _run(programs, folder, "pg_ctl", "-l", str(folder / "said-by-server"), "-w", "-t", "60", "start")
 
 

@@ -38,6 +38,7 @@ def walk(api: Api, address: str) -> list[Json]:
         page = answer.json()
         assert page["numberReturned"] == len(page["features"])
         features += page["features"]
+        assert len(features) < 1000, "the links to the next page never end"
         url = link_of(page, "next")
     return features
 
