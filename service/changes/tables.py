@@ -22,6 +22,7 @@ class Subject(StrEnum):
     INDEX = "index"
     KEY = "key"
     VISIT = "visit"
+    MAPPING = "mapping"
 
 
 class Deed(StrEnum):
@@ -54,7 +55,7 @@ class Change(SQLModel, table=True):
 
     __tablename__ = "change"
     __table_args__ = (
-        sa.CheckConstraint(one_of("subject", Subject), name="subject_listed"),
+        sa.CheckConstraint(one_of("subject", Subject), name="subject_is_known"),
         sa.CheckConstraint(one_of("action", Deed), name="action_known"),
         sa.Index("ix_change_subject", "subject", "subject_id"),
     )
