@@ -24,7 +24,7 @@ def filled(api: Api) -> Api:
     """Three days at each of three sites and one held visit; a code that a spreadsheet takes for a formula."""
     for site, key in (("reed-01", "otter"), ("reed-02", "heron"), ("fern-01", "otter")):
         for day in (1, 2, 3):
-            body = visit(site, f"2026-03-0{day}T23:30:00-05:00", catch=CATCH, notes="gate code 4711")
+            body = visit(site, f"2026-03-0{day}T23:30:00-05:00", catch=CATCH, notes="gate code kestrel")
             body["readings"].append(
                 reading("transparency", 60, "cm", censored=">", kit="transparency-tube-60")
             )
@@ -145,7 +145,7 @@ def test_local_date_and_zone_are_told_and_the_hour_is_not(filled: Api) -> None:
         assert "2026-03-02" not in text
         assert "23:30" not in text
         assert "04:30" not in text
-        assert "4711" not in text
+        assert "kestrel" not in text
 
 
 @pytest.mark.parametrize(

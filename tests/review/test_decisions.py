@@ -191,7 +191,7 @@ def test_only_the_coordinator_decides(api: Api, key: str | None, status: int) ->
 
 
 def test_the_own_school_reads_the_reason_and_nobody_else_does(api: Api) -> None:
-    stored = api.submit(visit(notes="the gate code is 4711", team="period-3"))
+    stored = api.submit(visit(notes="the gate code is kestrel", team="period-3"))
     decide(api, stored["visit_id"], "set-flag", "the card had faded", reading=1, flag=3)
     address = f"/v1/visits/{stored['visit_id']}/decisions"
     (seen,) = decisions(api, stored["visit_id"], "heron")
@@ -199,7 +199,7 @@ def test_the_own_school_reads_the_reason_and_nobody_else_does(api: Api) -> None:
     assert uuid.UUID(decisions(api, stored["visit_id"])[0]["key_id"])
     assert [api.get(address, key).status_code for key in (None, "reader", "otter")] == [401, 403, 404]
     public = api.get(f"/v1/visits/{stored['visit_id']}").text
-    assert not [private for private in ("faded", "4711", "period-3") if private in public]
+    assert not [private for private in ("faded", "kestrel", "period-3") if private in public]
 
 
 def test_a_visit_that_is_not_there_cannot_be_decided(api: Api) -> None:

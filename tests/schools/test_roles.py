@@ -289,11 +289,11 @@ def test_the_word_bearer_may_be_written_in_any_case(empty_api: Api) -> None:
 
 def test_a_school_cannot_take_over_the_id_of_anothers_visit(api: Api) -> None:
     visit_id = str(uuid.uuid4())
-    api.submit(visit(visit_id=visit_id, notes="gate code 4711"))
+    api.submit(visit(visit_id=visit_id, notes="gate code kestrel"))
     stored = api.get(f"/v1/visits/{visit_id}", "heron").json()
     answer = api.post("/v1/visits", visit("fern-01", visit_id=visit_id), "otter")
     assert answer.status_code == 409
-    assert "4711" not in answer.text
+    assert "kestrel" not in answer.text
     assert api.get(f"/v1/visits/{visit_id}", "heron").json() == stored
 
 

@@ -10,7 +10,7 @@ from service.cli import main
 from tests.api import Api, Json, catch, reading, visit
 from tests.databases import read_content
 
-SECRETS = ("gate code 4711", "zebra-group", "40.77177", "office@heron.example")
+SECRETS = ("gate code kestrel", "zebra-group", "40.77177", "office@heron.example")
 PLACE = {"latitude": 40.7717712, "longitude": -75.1234567}
 
 
@@ -20,7 +20,7 @@ def forget(api: Api, school: str = "heron", key: str = "heron", confirm: str | N
 
 
 def private_visit(**more: Any) -> Json:
-    given = {"notes": "gate code 4711", "team": "zebra-group", "place": PLACE} | more
+    given = {"notes": "gate code kestrel", "team": "zebra-group", "place": PLACE} | more
     return visit(catch=catch(("mayfly", 14)), **given)
 
 
@@ -75,7 +75,7 @@ def test_a_visit_that_is_sent_again_is_still_known(api: Api, told: dict[str, Any
     assert api.call(
         "PUT", told["address"], "heron", json=told["again"], headers={"If-Match": "*"}
     ).json()["revision"] == 2  # fmt: skip
-    assert "4711" not in everything(api)
+    assert "kestrel" not in everything(api)
 
 
 def test_it_is_written_down_that_it_was_done_and_not_what_it_was(api: Api, told: dict[str, Any]) -> None:
