@@ -13,6 +13,7 @@ from service.app import create_app
 from service.core.settings import Settings
 from service.schools.keep_key import create_key
 from service.schools.tables import Role
+from tests.databases import TableContent, read_content, restore_content
 
 Json = dict[str, Any]
 MARCH_MORNING = "2026-03-12T10:15:00-05:00"
@@ -95,14 +96,34 @@ def empty_api(engine: Engine, running: TestClient) -> Api:
     return api
 
 
+@pytest.fixture(scope="session")
+def entered_once(
+    running: TestClient, migrated_database: tuple[Engine, list[TableContent]]
+) -> tuple[list[TableContent], dict[str, str]]:
+    """What the network of `api` leaves in the tables, and its keys: entered over HTTP, then put back."""
+    engine, as_migrated = migrated_database
+    api = Api(running, engine)
+    api.keys["coordinator"] = api.key(Role.COORDINATOR)
+    _enter_network(api)
+    entered = read_content(engine)
+    restore_content(engine, as_migrated)
+    return entered, api.keys
+
+
 @pytest.fixture
-def api(empty_api: Api) -> Api:
+def api(engine: Engine, running: TestClient, entered_once: tuple[list[TableContent], dict[str, str]]) -> Api:
     """The service with two schools, heron and otter, and their sites on one stream and one apart."""
+    entered, keys = entered_once
+    restore_content(engine, entered)
+    return Api(running, engine, dict(keys))
+
+
+def _enter_network(api: Api) -> None:
     for code in ("heron", "otter"):
         school = {"code": code, "name": f"{code.title()} School", "time_zone": "America/New_York"}
-        assert empty_api.post("/v1/schools", school).status_code == 201
-        empty_api.keys[code] = empty_api.key(Role.SCHOOL, code)
-    empty_api.keys["reader"] = empty_api.key(Role.READER)
+        assert api.post("/v1/schools", school).status_code == 201
+        api.keys[code] = api.key(Role.SCHOOL, code)
+    api.keys["reader"] = api.key(Role.READER)
     sites = (
         ("reed-01", "otter", "reed", 1.0, "020700100103"),
         ("reed-02", "heron", "reed", 4.5, "020700100103"),
@@ -121,5 +142,4 @@ def api(empty_api: Api) -> Api:
             "watershed": {"scheme": "huc", "code": watershed},
             "established_on": "2024-09-01",
         }
-        assert empty_api.post("/v1/sites", site).status_code == 201
-    return empty_api
+        assert api.post("/v1/sites", site).status_code == 201
