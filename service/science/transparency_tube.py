@@ -1,4 +1,4 @@
-"""The transparency tube: an estimate between its depth and turbidity, and comparing tubes of unlike length.
+"""The transparency tube: an estimate between its depth and turbidity.
 
 Store and compare the depth. Turbidity from a tube is an estimate: it must not join a series of instrument
 readings, be held against a turbidity standard, or enter a score without its label.
@@ -10,8 +10,7 @@ Michigan Technological University: depth [cm] = 244.13 x turbidity [NTU] ^ -0.66
 2 is our own reading of how far published relations lie apart.
 """
 
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import inf
 
 from service.science.types import Censoring
@@ -35,15 +34,6 @@ class Estimate:
     high: float
     censored: Censoring | None = None
     label: str = LABEL
-
-
-@dataclass(frozen=True, slots=True)
-class TubeDepth:
-    """One reading: depth [cm], length of the tube [cm], and ``>`` when the target was still seen."""
-
-    depth_cm: float
-    length_cm: float
-    censored: Censoring | None = None
 
 
 def turbidity_estimate(
@@ -136,37 +126,3 @@ def _bounds(
     lowest = low if low is not None else 0.0 if censored is Censoring.BELOW else value
     highest = high if high is not None else inf if censored is Censoring.ABOVE else value
     return lowest, highest
-
-
-def cut_at_shortest(depths: Iterable[TubeDepth]) -> tuple[TubeDepth, ...]:
-    """Return readings of several tubes as the shortest of the tubes would have given them.
-
-    A depth at or beyond the shortest length becomes ``>`` that length: a full tube that nobody marked counts
-    as full. Without this a change of tube looks like a change of the stream.
-
-    Parameters
-    ----------
-    depths : iterable of TubeDepth
-        Readings [cm] with the length of their tube [cm].
-
-    Returns
-    -------
-    tuple of TubeDepth
-        The readings in the same order, all with the shortest length.
-
-    Raises
-    ------
-    ValueError
-        For ``<`` a depth beyond the shortest tube: the shortest tube could have shown anything then.
-    """
-    readings = tuple(depths)
-    shortest_cm = min((reading.length_cm for reading in readings), default=inf)
-    return tuple(_cut(reading, shortest_cm) for reading in readings)
-
-
-def _cut(reading: TubeDepth, shortest_cm: float) -> TubeDepth:
-    if reading.censored is Censoring.BELOW and reading.depth_cm > shortest_cm:
-        raise ValueError(f"< {reading.depth_cm:g} cm cannot be compared with a tube of {shortest_cm:g} cm")
-    if reading.censored is not Censoring.BELOW and reading.depth_cm >= shortest_cm:
-        return TubeDepth(shortest_cm, shortest_cm, Censoring.ABOVE)
-    return replace(reading, length_cm=shortest_cm)

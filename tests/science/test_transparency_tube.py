@@ -2,13 +2,7 @@ from math import inf
 
 import pytest
 
-from service.science.transparency_tube import (
-    LABEL,
-    TubeDepth,
-    cut_at_shortest,
-    depth_estimate,
-    turbidity_estimate,
-)
+from service.science.transparency_tube import LABEL, depth_estimate, turbidity_estimate
 from service.science.types import Censoring
 from tests.science.check_table import numbers
 
@@ -96,41 +90,3 @@ def test_a_full_tube_gives_less_than_a_turbidity(censored, flipped, low, high):
     estimate = turbidity_estimate(60.0, censored)
     assert estimate.censored is flipped
     assert (estimate.low, estimate.high) == pytest.approx((low, high), abs=1e-3)
-
-
-def test_tubes_of_unlike_length_are_cut_at_the_shortest():
-    # common practice: 80 and > 120 in a long tube are both > 60 beside a short one
-    found = cut_at_shortest(
-        [
-            TubeDepth(45.0, 60.0),
-            TubeDepth(60.0, 60.0, ABOVE),
-            TubeDepth(80.0, 120.0),
-            TubeDepth(120.0, 120.0, ABOVE),
-        ]
-    )
-    assert found == (
-        TubeDepth(45.0, 60.0),
-        TubeDepth(60.0, 60.0, ABOVE),
-        TubeDepth(60.0, 60.0, ABOVE),
-        TubeDepth(60.0, 60.0, ABOVE),
-    )
-
-
-def test_a_full_tube_that_nobody_marked_counts_as_full():
-    assert cut_at_shortest([TubeDepth(60.0, 60.0)]) == (TubeDepth(60.0, 60.0, ABOVE),)
-
-
-def test_murky_readings_keep_their_mark():
-    assert cut_at_shortest([TubeDepth(5.0, 120.0, BELOW), TubeDepth(30.0, 60.0)]) == (
-        TubeDepth(5.0, 60.0, BELOW),
-        TubeDepth(30.0, 60.0),
-    )
-
-
-def test_less_than_a_depth_that_the_short_tube_does_not_reach_is_refused():
-    with pytest.raises(ValueError):
-        cut_at_shortest([TubeDepth(90.0, 120.0, BELOW), TubeDepth(30.0, 60.0)])
-
-
-def test_no_readings_cut_to_none():
-    assert cut_at_shortest([]) == ()
