@@ -1,7 +1,7 @@
 """The service under test, spoken to over HTTP: keys, a small network, and visits to hand in."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import pytest
@@ -26,6 +26,7 @@ class Api:
     client: TestClient
     engine: Engine
     keys: dict[str, str] = field(default_factory=dict)
+    entered: dict[str, list[TableContent]] = field(default_factory=dict)
 
     def key(self, role: Role, school: str | None = None, **more: Any) -> str:
         with Session(self.engine) as session:
@@ -47,6 +48,16 @@ class Api:
         answer = self.post("/v1/visits", body, key)
         assert answer.status_code in (200, 201), answer.text
         return answer.json()
+
+    def once(self, enter: Callable[["Api"], None]) -> "Api":
+        """Let ``enter`` fill the network of `api`; the second time its rows are put there without it."""
+        name = f"{enter.__module__}.{enter.__qualname__}"
+        if name not in self.entered:
+            enter(self)
+            self.entered[name] = read_content(self.engine)
+        else:
+            restore_content(self.engine, self.entered[name])
+        return self
 
     def every(self, address: str, key: str | None = None) -> list[Json]:
         """Walk all pages of a list."""
@@ -97,28 +108,24 @@ def empty_api(engine: Engine, running: TestClient) -> Api:
 
 
 @pytest.fixture(scope="session")
-def entered_once(
-    running: TestClient, migrated_database: tuple[Engine, list[TableContent]]
-) -> tuple[list[TableContent], dict[str, str]]:
-    """What the network of `api` leaves in the tables, and its keys: entered over HTTP, then put back."""
+def network(running: TestClient, migrated_database: tuple[Engine, list[TableContent]]) -> Api:
+    """The network of `api`, and what tests have entered into it; the database is left as migrated."""
     engine, as_migrated = migrated_database
     api = Api(running, engine)
     api.keys["coordinator"] = api.key(Role.COORDINATOR)
-    _enter_network(api)
-    entered = read_content(engine)
+    api.once(enter_network)
     restore_content(engine, as_migrated)
-    return entered, api.keys
+    return api
 
 
 @pytest.fixture
-def api(engine: Engine, running: TestClient, entered_once: tuple[list[TableContent], dict[str, str]]) -> Api:
+def api(engine: Engine, network: Api) -> Api:
     """The service with two schools, heron and otter, and their sites on one stream and one apart."""
-    entered, keys = entered_once
-    restore_content(engine, entered)
-    return Api(running, engine, dict(keys))
+    return replace(network, keys=dict(network.keys)).once(enter_network)
 
 
-def _enter_network(api: Api) -> None:
+def enter_network(api: Api) -> None:
+    """Enter the two schools, their keys and their sites."""
     for code in ("heron", "otter"):
         school = {"code": code, "name": f"{code.title()} School", "time_zone": "America/New_York"}
         assert api.post("/v1/schools", school).status_code == 201

@@ -21,13 +21,17 @@ CATCH = catch(("Heptageniidae", 60), ("Chironomidae", 50))
 
 @pytest.fixture
 def filled(api: Api, monkeypatch: pytest.MonkeyPatch) -> Api:
-    """Ten visits at two sites, and batches so small that every list needs several."""
+    """Batches so small that every list needs several."""
     monkeypatch.setattr(whole, "ROWS_OF_A_BATCH", 2)
+    return api.once(_enter_visits)
+
+
+def _enter_visits(api: Api) -> None:
+    """Ten visits at two sites, and one that is held."""
     for day in range(1, 6):
         for site, key in (("reed-01", "otter"), ("reed-02", "heron")):
             api.submit(visit(site, f"2026-03-0{day}T10:00:00-05:00", catch=CATCH), key)
     api.submit(visit("reed-02", "2026-03-03T12:00:00-05:00", readings=[reading("ph", 15)]))
-    return api
 
 
 def csv_rows(text: str) -> list[dict[str, str]]:

@@ -21,6 +21,10 @@ EMPTY = (None, "")
 
 @pytest.fixture
 def filled(api: Api) -> Api:
+    return api.once(_enter_visits)
+
+
+def _enter_visits(api: Api) -> None:
     """Three days at each of three sites and one held visit; a code that a spreadsheet takes for a formula."""
     for site, key in (("reed-01", "otter"), ("reed-02", "heron"), ("fern-01", "otter")):
         for day in (1, 2, 3):
@@ -30,7 +34,6 @@ def filled(api: Api) -> Api:
             )
             api.submit(body, key)
     api.submit(visit("reed-02", "2026-03-03T12:00:00-05:00", readings=[reading("ph", 15)]))
-    return api
 
 
 def rows_in(content: bytes, kind: str) -> list[dict[str, Any]]:

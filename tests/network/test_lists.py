@@ -12,13 +12,16 @@ CATCH = catch(("Heptageniidae", 60), ("Chironomidae", 50))
 
 @pytest.fixture
 def filled(api: Api) -> Api:
+    return api.once(_enter_visits)
+
+
+def _enter_visits(api: Api) -> None:
     """Three sites in two watersheds, five days each, every visit with a catch; one of them held."""
     for site, key in (("reed-01", "otter"), ("reed-02", "heron"), ("fern-01", "otter")):
         for day in range(5):
             on = date(2026, 3, 1) + timedelta(days=day)
             api.submit(visit(site, f"{on}T10:00:00-05:00", catch=CATCH), key)
     api.submit(visit("reed-02", "2026-03-03T12:00:00-05:00", readings=[reading("ph", 15)], catch=CATCH))
-    return api
 
 
 @pytest.mark.parametrize(

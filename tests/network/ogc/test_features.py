@@ -10,8 +10,7 @@ from tests.network.ogc.map_network import HIDDEN, ISLAND, NAMES, fill, items, li
 
 @pytest.fixture
 def filled(api: Api) -> Api:
-    fill(api)
-    return api
+    return api.once(fill)
 
 
 @pytest.mark.parametrize("name", NAMES)
