@@ -39,10 +39,11 @@ def migrated_database(kind: str) -> Iterator[str]:
 
 
 @contextmanager
-def wadebook(database_url: str) -> Iterator[int]:
-    """Run `wadebook serve` as a network would, and give its port."""
+def wadebook(database_url: str, **more: str) -> Iterator[int]:
+    """Run `wadebook serve` as a network would, with more settings by name, and give its port."""
     port = _free_port()
     settings = {f"{PREFIX}DATABASE_URL": database_url, f"{PREFIX}HOST": HOST, f"{PREFIX}PORT": str(port)}
+    settings |= {f"{PREFIX}{name.upper()}": value for name, value in more.items()}
     with _running(SERVE, settings, port):
         yield port
 
@@ -53,6 +54,17 @@ def ignoring_server() -> Iterator[int]:
     port = _free_port()
     with _running(("-m", "tests.benchmarks.ignoring_app", HOST, str(port)), {}, port):
         yield port
+
+
+@contextmanager
+def same_bytes_server(content: bytes) -> Iterator[int]:
+    """Run a server that sends these bytes to whoever asks, under the same web server, and give its port."""
+    port = _free_port()
+    with tempfile.NamedTemporaryFile() as file:
+        file.write(content)
+        file.flush()
+        with _running(("-m", "tests.benchmarks.same_bytes_app", HOST, str(port), file.name), {}, port):
+            yield port
 
 
 def _free_port() -> int:
