@@ -56,6 +56,11 @@ def number_enum(kind: type[IntEnum]) -> Any:
     return NumberEnum(kind)
 
 
+def as_stored(column: Any) -> Any:
+    """Return a column of members as the plain text or number in the table: a long list makes no members."""
+    return sa.type_coerce(column, column.type.impl_instance).label(column.key)
+
+
 def code_text(length: int = 64) -> Any:
     """Return the type of a code: text in byte order, so that a prefix is a range on both databases."""
     return sa.String(length).with_variant(sa.String(length, collation="C"), "postgresql")

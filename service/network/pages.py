@@ -2,7 +2,6 @@
 
 import json
 from collections import defaultdict
-from itertools import groupby
 from typing import Any
 from uuid import UUID
 
@@ -24,8 +23,6 @@ from service.network.queries import (
 from service.network.schemas import (
     ReadingChoice,
     ScoreChoice,
-    ShortReading,
-    ShortScore,
     VisitChoice,
     VisitRow,
 )
@@ -64,42 +61,30 @@ def _of_scores(choice: ScoreChoice) -> dict[str, Any]:
     return {"index": choice.index, "band": choice.band, "definition": choice.definition}
 
 
-def _shown(row: Any, question: Question) -> Fields:
+def _shown(row: Fields, question: Question) -> Fields:
     """Return a row with its place as exact as the one who asks may see it."""
-    fields = dict(row)
+    fields = {**row}
     decimals = fields.pop("public_decimals")
     if not question.sees_school(fields["school"]):
         for name in ("latitude", "longitude"):
             fields[name] = rounded_place(fields[name], decimals)
-    return _numbers(fields)
+    return fields
 
 
 def _with_parts(session: Session, question: Question, rows: Rows) -> list[Fields]:
     ids = [row["visit_id"] for row in rows]
     readings, scores = _by_visit(readings_of(session, ids)), _by_visit(scores_of(session, ids))
     return [
-        _shown(row, question)
-        | {
-            "readings": [_short(ShortReading, reading) for reading in readings[row["visit_id"]]],
-            "scores": [_short(ShortScore, score) for score in scores[row["visit_id"]]],
-        }
+        _shown(row, question) | {"readings": readings[row["visit_id"]], "scores": scores[row["visit_id"]]}
         for row in rows
     ]
 
 
-def _by_visit(rows: Rows) -> defaultdict[UUID, list[Any]]:
-    grouped: defaultdict[UUID, list[Any]] = defaultdict(list)
-    for visit_id, parts in groupby(rows, key=lambda row: row["visit_id"]):
-        grouped[visit_id].extend(parts)
+def _by_visit(rows: Rows) -> defaultdict[UUID, list[Fields]]:
+    grouped: defaultdict[UUID, list[Fields]] = defaultdict(list)
+    for row in rows:
+        grouped[row.pop("visit_id")].append(row)
     return grouped
-
-
-def _numbers(row: Fields) -> Fields:
-    return {**row, "flag": int(row["flag"])} if "flag" in row else row
-
-
-def _short(kind: Any, row: Any) -> Fields:
-    return _numbers({name: row[name] for name in kind.model_fields})
 
 
 def _flat_visit(row: Fields) -> Fields:

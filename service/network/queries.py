@@ -8,6 +8,7 @@ from uuid import UUID
 import sqlalchemy as sa
 from sqlmodel import Session, col
 
+from service.core.columns import as_stored
 from service.science.types import VisitKind
 from service.science.watershed_code import WatershedCode
 from service.sites.queries import inside
@@ -16,13 +17,13 @@ from service.visits.queries import asked, current, usable
 from service.visits.question import Question
 from service.visits.tables import State, Visit, VisitReading, VisitScore
 
-Rows = Sequence[sa.RowMapping]
+Rows = list[dict[str, Any]]
 
 VISIT_COLUMNS: tuple[Any, ...] = (
     col(Visit.id).label("visit_id"),
     col(Visit.revision),
-    col(Visit.state),
-    col(Visit.kind),
+    as_stored(col(Visit.state)),
+    as_stored(col(Visit.kind)),
     col(Visit.site),
     col(Visit.school),
     col(Site.stream),
@@ -32,39 +33,43 @@ VISIT_COLUMNS: tuple[Any, ...] = (
     col(Site.latitude),
     col(Site.longitude),
     col(Site.public_decimals),
-    col(Site.time_zone),
     col(Visit.observed_on),
+    col(Site.time_zone),
 )
-READING_COLUMNS = tuple(
-    sa.inspect(VisitReading).columns[name]
-    for name in (
-        "position",
-        "parameter",
-        "replicate",
-        "value",
-        "unit",
-        "censored",
-        "low",
-        "high",
-        "kit",
-        "flag",
-    )
+READING_COLUMNS: tuple[Any, ...] = (
+    col(VisitReading.position),
+    col(VisitReading.parameter),
+    col(VisitReading.replicate),
+    col(VisitReading.value),
+    col(VisitReading.unit),
+    as_stored(col(VisitReading.censored)),
+    col(VisitReading.low),
+    col(VisitReading.high),
+    col(VisitReading.kit),
+    as_stored(col(VisitReading.flag)),
 )
-SCORE_COLUMNS = tuple(
-    sa.inspect(VisitScore).columns[name]
-    for name in (
-        "index",
-        "definition",
-        "value",
-        "band",
-        "standing",
-        "low",
-        "high",
-        "bands",
-        "reasons",
-        "inputs",
-        "reference_version",
-    )
+SHORT_SCORE: tuple[Any, ...] = (
+    col(VisitScore.index),
+    col(VisitScore.definition),
+    col(VisitScore.value),
+    col(VisitScore.band),
+    as_stored(col(VisitScore.standing)),
+)
+SCORE_COLUMNS: tuple[Any, ...] = (
+    *SHORT_SCORE,
+    col(VisitScore.low),
+    col(VisitScore.high),
+    col(VisitScore.bands),
+    col(VisitScore.reasons),
+    col(VisitScore.inputs),
+    col(VisitScore.reference_version),
+)
+SHORT_READING: tuple[Any, ...] = (
+    col(VisitReading.parameter),
+    col(VisitReading.value),
+    col(VisitReading.unit),
+    as_stored(col(VisitReading.censored)),
+    as_stored(col(VisitReading.flag)),
 )
 
 
@@ -83,7 +88,14 @@ def _page(
         # Date and visit alone are the order of an index; a key over two tables cannot use it.
         found = found.where(sa.tuple_(*order[:2]) >= sa.tuple_(*after[:2]))
         found = found.where(sa.tuple_(*order) > sa.tuple_(*after))
-    return session.execute(found.order_by(*order).limit(limit)).mappings().all()
+    return rows_found(session, found.order_by(*order).limit(limit))
+
+
+def rows_found(session: Session, found: sa.Select[*tuple[Any, ...]]) -> Rows:
+    """Return the rows of a question, by the names of their columns."""
+    answer = session.execute(found)
+    names = tuple(answer.keys())
+    return [dict(zip(names, row, strict=True)) for row in answer]
 
 
 def visits_after(
@@ -100,7 +112,7 @@ def number_of_visits(session: Session, question: Question, flag: int | None = No
 
 
 def _visits(question: Question, flag: int | None) -> sa.Select[Any]:
-    found = sa.select(*VISIT_COLUMNS, col(Visit.flag)).join(Site).where(*asked(question))
+    found = sa.select(*VISIT_COLUMNS, as_stored(col(Visit.flag))).join(Site).where(*asked(question))
     return found if flag is None else found.where(col(Visit.flag) == flag)
 
 
@@ -181,18 +193,19 @@ def _scores(
 
 
 def readings_of(session: Session, visit_ids: Collection[UUID]) -> Rows:
-    """Return the readings of these visits, in the order of visit and position."""
-    found = sa.select(col(Visit.id).label("visit_id"), *READING_COLUMNS)
+    """Return the readings of these visits in short, in the order of visit and position."""
+    found = sa.select(col(Visit.id).label("visit_id"), *SHORT_READING)
     found = found.join(VisitReading, current(VisitReading)).where(col(Visit.id).in_(visit_ids))
-    return session.execute(found.order_by(col(Visit.id), col(VisitReading.position))).mappings().all()
+    return rows_found(session, found.order_by(col(Visit.id), col(VisitReading.position)))
 
 
 def scores_of(session: Session, visit_ids: Collection[UUID]) -> Rows:
-    """Return the scores of these visits, in the order of visit and index."""
-    found = sa.select(col(Visit.id).label("visit_id"), *SCORE_COLUMNS)
+    """Return the scores of these visits in short, in the order of visit and index."""
+    found = sa.select(col(Visit.id).label("visit_id"), *SHORT_SCORE)
     found = found.join(VisitScore, current(VisitScore)).where(col(Visit.id).in_(visit_ids), STANDING_SCORE)
-    order = (col(Visit.id), col(VisitScore.index), col(VisitScore.definition))
-    return session.execute(found.order_by(*order)).mappings().all()
+    return rows_found(
+        session, found.order_by(col(Visit.id), col(VisitScore.index), col(VisitScore.definition))
+    )
 
 
 def values_by_parameter(session: Session, question: Question) -> Rows:
@@ -212,7 +225,7 @@ def values_by_parameter(session: Session, question: Question) -> Rows:
         .join(VisitReading, current(VisitReading))
         .where(*asked(question), usable())
     )
-    return session.execute(found).mappings().all()
+    return rows_found(session, found)
 
 
 def scores_by_band(session: Session, question: Question) -> Sequence[Any]:

@@ -9,8 +9,9 @@ from sqlmodel import Session
 from service.core.database import RequestSession
 from service.core.errors import BadQuery, NotFound
 from service.core.formats.answer import PAGE_WRITERS, described, in_same_format, page_as_file
+from service.core.formats.json_text import json_page
 from service.core.formats.negotiate import Format, ending_known, format_wanted
-from service.core.links import absolute, link_header, next_link
+from service.core.links import absolute, next_link
 from service.core.schema import Query as NoMoreParameters
 from service.network.ask import question_of
 from service.network.listing import Listing
@@ -38,18 +39,11 @@ router = APIRouter(prefix="/v1", tags=["ask"], dependencies=[Depends(only_if_cha
 ALSO_FILES = described(PAGE_WRITERS)
 WITH_ENDING: Any = {"responses": ALSO_FILES, "dependencies": [Depends(ending_known)]}
 Asked = TypeVar("Asked", VisitQuery, ReadingQuery, ScoreQuery)
-Page = TypeVar("Page", VisitPage, ReadingPage, ScorePage)
 
 
 def _answer(
-    request: Request,
-    response: Response,
-    session: Session,
-    caller: Caller,
-    asked: Asked,
-    listing: Listing[Asked],
-    page: type[Page],
-) -> Page | Response:
+    request: Request, session: Session, caller: Caller, asked: Asked, listing: Listing[Asked]
+) -> Response:
     """Return one page of a list in the format that is wanted."""
     question, after = question_of(request, asked, caller), listing.read_key(asked.cursor)
     rows = listing.rows(session, question, asked, asked.limit + 1, after)
@@ -57,49 +51,45 @@ def _answer(
     link = next_link(request, asked.limit, rows, listing.written_key)
     link = in_same_format(request, link, wanted, asked.f)
     rows = rows[: asked.limit]
-    if wanted is not Format.JSON:
-        return page_as_file(request, listing.table, [listing.flat(row) for row in rows], wanted, link)
-    link_header(response, link)
-    return page.model_validate({"items": rows, "next": link})
+    if wanted is Format.JSON:
+        return json_page(rows, link)
+    return page_as_file(request, listing.table, [listing.flat(row) for row in rows], wanted, link)
 
 
 @router.get("/visits", response_model=VisitPage, responses=ALSO_FILES)
 @router.get("/visits.{ending}", name="list_visits_as", response_model=VisitPage, **WITH_ENDING)
 def list_visits(
     request: Request,
-    response: Response,
     asked: Annotated[VisitQuery, Query()],
     session: RequestSession,
     caller: ReadCaller,
-) -> VisitPage | Response:
+) -> Response:
     """List visits by watershed and local date, with their readings and scores in short."""
-    return _answer(request, response, session, caller, asked, VISIT_LIST, VisitPage)
+    return _answer(request, session, caller, asked, VISIT_LIST)
 
 
 @router.get("/readings", response_model=ReadingPage, responses=ALSO_FILES)
 @router.get("/readings.{ending}", name="list_readings_as", response_model=ReadingPage, **WITH_ENDING)
 def list_readings(
     request: Request,
-    response: Response,
     asked: Annotated[ReadingQuery, Query()],
     session: RequestSession,
     caller: ReadCaller,
-) -> ReadingPage | Response:
+) -> Response:
     """List readings by watershed and local date, one row a reading."""
-    return _answer(request, response, session, caller, asked, READING_LIST, ReadingPage)
+    return _answer(request, session, caller, asked, READING_LIST)
 
 
 @router.get("/scores", response_model=ScorePage, responses=ALSO_FILES)
 @router.get("/scores.{ending}", name="list_scores_as", response_model=ScorePage, **WITH_ENDING)
 def list_scores(
     request: Request,
-    response: Response,
     asked: Annotated[ScoreQuery, Query()],
     session: RequestSession,
     caller: ReadCaller,
-) -> ScorePage | Response:
+) -> Response:
     """List scores by watershed and local date, one row a score."""
-    return _answer(request, response, session, caller, asked, SCORE_LIST, ScorePage)
+    return _answer(request, session, caller, asked, SCORE_LIST)
 
 
 class TreeQuery(NoMoreParameters):

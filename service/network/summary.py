@@ -7,7 +7,6 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
-from sqlalchemy import RowMapping
 from sqlmodel import Session
 
 from service.network.objectives.queries import sites_inside
@@ -27,6 +26,7 @@ from service.sites.queries import sites_by_watershed, watershed_by_code
 from service.visits.question import Question
 from service.visits.tables import State
 
+Row = dict[str, Any]
 BANDED = (Standing.RATED, Standing.PROVISIONAL)
 
 
@@ -68,7 +68,7 @@ def watershed_summary(
     )
 
 
-def _interval(row: RowMapping) -> Interval:
+def _interval(row: Row) -> Interval:
     """Return what a reading adds to a median: itself, or the open side of its limit."""
     if row["censored"] is None:
         return row["value"], row["value"]
@@ -77,7 +77,7 @@ def _interval(row: RowMapping) -> Interval:
 
 
 def _parameters(rows: Rows) -> list[ParameterSummary]:
-    grouped: defaultdict[tuple[str, str], list[RowMapping]] = defaultdict(list)
+    grouped: defaultdict[tuple[str, str], list[Row]] = defaultdict(list)
     for row in rows:
         grouped[row["parameter"], row["unit"]].append(row)
     return [_parameter(*key, readings) for key, readings in sorted(grouped.items())]

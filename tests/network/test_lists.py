@@ -1,10 +1,13 @@
 """Asking the network: what was asked for, each once over the pages, and nothing that is not for the asker."""
 
+import json
 import uuid
 from datetime import date, timedelta
 
 import pytest
 
+from service.core.schema import Answer
+from service.network.schemas import ReadingPage, ScorePage, VisitPage
 from tests.api import Api, catch, reading, visit
 
 CATCH = catch(("Heptageniidae", 60), ("Chironomidae", 50))
@@ -50,6 +53,19 @@ def test_every_filter_keeps_what_it_says(
     rows = filled.every(f"{address}?{query}&limit=1000")
     assert {row["site"] for row in rows} == sites
     assert len({row["observed_on"] for row in rows}) == days
+
+
+@pytest.mark.parametrize(
+    ("address", "page"), [("/v1/visits", VisitPage), ("/v1/readings", ReadingPage), ("/v1/scores", ScorePage)]
+)
+@pytest.mark.parametrize("key", [None, "heron", "coordinator"])
+def test_a_page_is_what_its_model_says(
+    filled: Api, address: str, page: type[Answer], key: str | None
+) -> None:
+    sent = filled.get(address, key)
+    written_by_model = page.model_validate_json(sent.content).model_dump_json()
+    assert sent.json() == json.loads(written_by_model)
+    assert list(sent.json()["items"][0]) == list(json.loads(written_by_model)["items"][0])
 
 
 @pytest.mark.parametrize("address", ["/v1/visits", "/v1/readings", "/v1/scores"])

@@ -8,13 +8,12 @@ import sqlalchemy as sa
 from sqlmodel import Session, col
 
 from service.changes.tables import Change, Subject
-from service.network.queries import VISIT_COLUMNS
+from service.core.columns import as_stored
+from service.network.queries import VISIT_COLUMNS, Rows, rows_found
 from service.sites.tables import Site
 from service.visits.queries import asked
 from service.visits.question import Question
 from service.visits.tables import Visit
-
-Rows = Sequence[sa.RowMapping]
 
 
 def changes_after(session: Session, number: int, limit: int) -> Sequence[tuple[int, UUID]]:
@@ -28,9 +27,9 @@ def changes_after(session: Session, number: int, limit: int) -> Sequence[tuple[i
 
 def visible_among(session: Session, question: Question, visit_ids: Collection[UUID]) -> Rows:
     """Return those of the visits that meet a question, as the lists show them."""
-    columns: tuple[Any, ...] = (*VISIT_COLUMNS, col(Visit.flag))
+    columns: tuple[Any, ...] = (*VISIT_COLUMNS, as_stored(col(Visit.flag)))
     found = sa.select(*columns).join(Site).where(*asked(question), col(Visit.id).in_(visit_ids))
-    return session.execute(found).mappings().all()
+    return rows_found(session, found)
 
 
 def once_visible_among(
