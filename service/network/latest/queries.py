@@ -51,7 +51,8 @@ def newest_visits(session: Session, sites: Collection[str], parameters: Collecti
     """Return, for each site and parameter, the newest visit with a usable reading, or null.
 
     For every pair the database goes back over the index of the site's visits until it meets a value, so the
-    length of the record does not matter where a parameter is measured at all.
+    length of the record does not matter where a parameter is measured at all; what nobody in the network has
+    ever measured is not looked for.
     """
     wanted = sa.values(sa.column("parameter", sa.String), name="wanted").data([(one,) for one in parameters])
     each = wanted.cte("wanted")
@@ -69,10 +70,11 @@ def newest_visits(session: Session, sites: Collection[str], parameters: Collecti
         .correlate(Site, each)
         .scalar_subquery()
     )
+    anywhere = sa.exists().where(col(VisitReading.parameter) == each.c.parameter)
     found = (
         sa.select(col(Site.code).label("site"), each.c.parameter, newest.label("visit_id"))
         .join(each, sa.true())
-        .where(col(Site.code).in_(sites))
+        .where(col(Site.code).in_(sites), anywhere.correlate(each))
     )
     return session.execute(found).mappings().all()
 
