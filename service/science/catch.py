@@ -52,17 +52,19 @@ class Taxon:
 
 
 class CountScheme(StrEnum):
-    """How the catch was counted: whole animals, or letters for classes of abundance."""
+    """How the catch was counted: whole animals, letters for classes of abundance, or only what was found."""
 
     COUNTS = "counts"
     RCD_1_10_100 = "rcd-1-10-100"
+    PRESENCE = "presence"
 
 
 @dataclass(frozen=True, slots=True)
 class Tally:
     """One line of the catch. ``taxon`` is ``None`` for a name that the table does not know.
 
-    ``count`` is ``None`` for a letter scheme, ``abundance`` is ``None`` for counts.
+    ``count`` is ``None`` for a letter scheme, ``abundance`` is ``None`` for counts. Of the scheme that says
+    only what was found the letter is P.
     """
 
     written_name: str

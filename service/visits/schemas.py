@@ -13,6 +13,7 @@ from service.science.catch import CountScheme
 from service.science.types import Censoring, VisitKind
 from service.visits.gauging_body import BottlesBody, GaugingBody
 
+LETTERS_OF = {CountScheme.RCD_1_10_100: ("R", "C", "D"), CountScheme.PRESENCE: ("P",)}
 Magnitude = Annotated[float, Field(ge=-1e9, le=1e9)]
 
 
@@ -145,7 +146,8 @@ class CountBody(Body):
     taxon: Annotated[Line, Field(description="The animal, by the name the class uses or a scientific name.")]
     count: Annotated[int | None, Field(ge=0, le=100_000)] = None
     abundance: Annotated[
-        str | None, Field(pattern="^[RCD]$", description="R 1-9, C 10-99, D 100 or more.")
+        str | None,
+        Field(pattern="^[RCDP]$", description="R 1-9, C 10-99, D 100 or more; P found, not counted."),
     ] = None
     life_stage: Annotated[LifeStage | None, Field(strict=False)] = None
 
@@ -187,10 +189,12 @@ class CatchBody(Body):
 
     @model_validator(mode="after")
     def _counts_follow_the_scheme(self) -> Self:
-        letters = self.count_scheme is CountScheme.RCD_1_10_100
+        letters = LETTERS_OF.get(self.count_scheme, ())
         for position, line in enumerate(self.counts):
-            if (line.abundance is None) == letters or (line.count is None) != letters:
-                wanted = "abundance (R, C or D) and no count" if letters else "count and no abundance"
+            fits = line.abundance in letters if letters else line.abundance is None
+            if not fits or (line.count is None) != bool(letters):
+                named = " or ".join(letters)
+                wanted = f"abundance ({named}) and no count" if letters else "count and no abundance"
                 raise ValueError(
                     f"line {position + 1}, {line.taxon}: scheme {self.count_scheme} wants {wanted}"
                 )

@@ -43,6 +43,7 @@ def with_reading(**changes: Any) -> dict:
         (visit(catch=catch(("mayfly", -1))), "/catch/counts/0/count", "greater than or equal to 0"),
         (visit(catch=catch(("mayfly", 3)) | {"count_scheme": "abc"}), "/catch/count_scheme", "counts"),
         (visit(catch=catch(("mayfly", 3), count_scheme="rcd-1-10-100")), "/catch", "abundance"),
+        (visit(catch=catch(("mayfly", 3), count_scheme="presence")), "/catch", "abundance (P)"),
         (visit(catch={"count_scheme": "counts", "counts": [{"taxon": "mayfly"}]}), "/catch", "wants count"),
     ],
 )  # fmt: skip

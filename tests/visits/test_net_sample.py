@@ -122,3 +122,13 @@ def test_a_catch_of_the_first_release_reads_and_scores_as_before(api: Api) -> No
     assert api.submit(body) == stored
     again = decide(api, stored["visit_id"])
     assert of_catch(again) == of_catch(stored) != []
+
+
+def test_what_was_only_found_is_kept_and_scored_by_presence_alone(api: Api) -> None:
+    lines = [{"taxon": name, "abundance": "P"} for name in ("stonefly", "mayfly", "midge")]
+    stored = api.submit(visit(catch={"count_scheme": "presence", "counts": lines}))
+    for answer in (stored, decide(api, stored["visit_id"])):
+        assert [line["abundance"] for line in answer["catch"]["counts"]] == ["P", "P", "P"]
+        scores = {score["index"]: score for score in of_catch(answer)}
+        assert scores["presence-sum"]["value"] == 8.0  # 4 + 3 + 1, the weights of the list
+        assert scores["taxa-richness"]["standing"] == "missing"

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from service.science.catch import Catch, CountScheme, Tally
 from service.science.scores.scorable import is_present
 
-FEWEST_OF_LETTER = {"R": 1, "C": 10, "D": 100}
+FEWEST_OF_LETTER = {"R": 1, "C": 10, "D": 100, "P": 1}
 NAMES_TO_LIST = 5
 
 

@@ -31,7 +31,7 @@ def bmwp(catch: Catch, definition: Definition, seed: int) -> Score:
     Parameters
     ----------
     catch : Catch
-        Counts, or letters R, C, D: only presence counts.
+        Counts, or letters R, C, D, P: only presence counts.
     definition : Definition
         Bands, decimals, and the constants of ``standing.NEEDS``.
     seed : int
@@ -60,7 +60,7 @@ def aspt(catch: Catch, definition: Definition, seed: int) -> Score:
     Parameters
     ----------
     catch : Catch
-        Counts, or letters R, C, D: only presence counts.
+        Counts, or letters R, C, D, P: only presence counts.
     definition : Definition
         Decimals, and the constants of ``standing.NEEDS``.
     seed : int

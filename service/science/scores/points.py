@@ -26,8 +26,14 @@ from service.science.scores.standing import trust_in, unscored
 from service.science.scores.streamside_survey import NO_RANGE
 from service.science.scores.unseen import MISSED_PER_KIND, ONE_OF_TWO_NETS, other_nets
 
-# Fewest and most animals behind a letter; the scheme "rcd-1-10-100" bears the bounds in its name.
-_ANIMALS_OF_LETTER: dict[str, tuple[int, int | None]] = {"R": (1, 9), "C": (10, 99), "D": (100, None)}
+# Fewest and most animals behind a letter; the scheme "rcd-1-10-100" bears the bounds in its name, and P says
+# only that there was one.
+_ANIMALS_OF_LETTER: dict[str, tuple[int, int | None]] = {
+    "R": (1, 9),
+    "C": (10, 99),
+    "D": (100, None),
+    "P": (1, None),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +65,7 @@ def score_points(
     Parameters
     ----------
     catch : Catch
-        Counts, or letters R, C, D.
+        Counts, or letters R, C, D, P.
     definition : Definition
         Bands, decimals, and the constants of ``standing.NEEDS``.
     seed : int
@@ -127,7 +133,7 @@ def _fewest_and_most(catch: Catch, lines: tuple[ScorableLine, ...]) -> tuple[int
         return animals, animals
     unknown = {line.letter for line in lines if line.letter not in _ANIMALS_OF_LETTER}
     if unknown:
-        raise ValueError(f"{unknown} are not among the letters R, C, D")
+        raise ValueError(f"{unknown} are not among the letters R, C, D, P")
     bounds = [_ANIMALS_OF_LETTER[line.letter] for line in lines if line.letter is not None]
     mosts = [most for _, most in bounds if most is not None]
     return sum(fewest for fewest, _ in bounds), sum(mosts) if len(mosts) == len(bounds) else None

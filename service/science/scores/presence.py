@@ -24,7 +24,7 @@ def presence_sum(catch: Catch, definition: Definition, seed: int) -> Score:
     Parameters
     ----------
     catch : Catch
-        Counts, or letters R, C, D: only presence counts.
+        Counts, or letters R, C, D, P: only presence counts.
     definition : Definition
         Bands, decimals, and the constants of ``standing.NEEDS``.
     seed : int
@@ -50,7 +50,7 @@ def presence_mean(catch: Catch, definition: Definition, seed: int) -> Score:
     Parameters
     ----------
     catch : Catch
-        Counts, or letters R, C, D: only presence counts.
+        Counts, or letters R, C, D, P: only presence counts.
     definition : Definition
         Bands, decimals, and the constants of ``standing.NEEDS``.
     seed : int

@@ -32,7 +32,7 @@ from service.science.scores.unseen import ONE_OF_TWO_NETS, other_nets
 GROUPS = (1, 2, 3)
 CLASSES = ("rare", "common", "dominant")
 CLASS_OF_LETTER = {"R": 0, "C": 1, "D": 2}
-NO_RANGE = Doubt(reasons=("no range: letters do not tell how many animals there were",))
+NO_RANGE = Doubt(reasons=("no range: nobody wrote how many animals there were",))
 
 Kind = tuple[int, str]
 
@@ -65,7 +65,7 @@ def streamside_survey(catch: Catch, definition: Definition, seed: int) -> Score:
     """
     scorable_lines = scorable(catch)
     lines = tuple(line for line in scorable_lines if _kind_of(line) is not None)
-    score = unscored(catch, definition, lines, when_empty=0.0)
+    score = unscored(catch, definition, lines, when_empty=0.0) or _needs_classes(catch, definition)
     if score is not None:
         return score
     has_counts = catch.scheme is CountScheme.COUNTS
@@ -92,6 +92,13 @@ def streamside_survey(catch: Catch, definition: Definition, seed: int) -> Score:
             *reasons_left_out(catch),
         ),
     )
+
+
+def _needs_classes(catch: Catch, definition: Definition) -> Score | None:
+    if catch.scheme is not CountScheme.PRESENCE:
+        return None
+    reason = "needs counts, or the letters R, C and D: what was found does not say how many there were"
+    return Score(definition.index, definition.number, None, None, Standing.MISSING, reasons=(reason,))
 
 
 def _kind_of(line: ScorableLine) -> Kind | None:

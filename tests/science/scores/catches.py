@@ -149,6 +149,12 @@ def lettered(lines: Iterable[tuple[Taxon, str]]) -> Catch:
     return Catch(CountScheme.RCD_1_10_100, tallies)
 
 
+def found(*names: str) -> Catch:
+    """A catch of which only is known what was in it."""
+    tallies = tuple(Tally("as written", TAXA[name], None, abundance="P") for name in names)
+    return Catch(CountScheme.PRESENCE, tallies)
+
+
 def kind(name: str, group: int) -> Taxon:
     """An animal of which only its kind and group matter; each is its own order."""
     return Taxon(name, "family", name, name, False, None, None, False, False, ScoringUse.SCORE, name, group)

@@ -144,7 +144,7 @@ def test_letters_are_enough_and_give_no_range():
     score = bmwp(lettered(lines))
     assert (score.value, score.band, score.standing) == (14.0, "poor", Standing.RATED)
     assert (score.low, score.high, score.bands) == (None, None, {})
-    assert "no range: letters do not tell how many animals there were" in score.reasons
+    assert "no range: nobody wrote how many animals there were" in score.reasons
     assert (
         "1 line left out: not on the British list, so in neither sum nor divisor (Psephenidae)"
         in score.reasons

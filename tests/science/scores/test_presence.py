@@ -5,7 +5,7 @@ import pytest
 from service.science.catch import Taxon
 from service.science.scores.index import Standing
 from service.science.scores.presence import MEAN, SUM
-from tests.science.scores.catches import CLASS_VISIT, TAXA, animals, counted, kind, lettered
+from tests.science.scores.catches import CLASS_VISIT, TAXA, animals, counted, found, kind, lettered
 from tests.science.scores.definitions import DEFINITIONS
 
 # Weights of four-group lists in use in school programmes: second-hand and common practice; limits from
@@ -112,8 +112,15 @@ def test_letters_are_enough_and_give_no_range():
     lines = [(TAXA["Perlidae"], "R"), (TAXA["Baetidae"], "D"), (TAXA["Ephemeroptera"], "R")]
     score = total(lettered(lines))
     assert (score.value, score.low, score.high, score.bands) == (7.0, None, None, {})
-    assert "no range: letters do not tell how many animals there were" in score.reasons
+    assert "no range: nobody wrote how many animals there were" in score.reasons
     assert mean(lettered(lines)).value == 3.5
+
+
+def test_what_was_only_found_scores_as_what_was_counted():
+    # 4 + 3 + 1 points by the weights of this list: a stonefly, a mayfly, a midge
+    names = ("Perlidae", "Baetidae", "Chironomidae")
+    assert total(found(*names)).value == total(counted(**dict.fromkeys(names, 20))).value
+    assert (total(found(*names)).low, total(found(*names)).standing) == (None, Standing.PROVISIONAL)
 
 
 def test_what_the_list_does_not_hold_is_said():

@@ -7,6 +7,7 @@ from tests.science.scores.catches import (
     TAXA,
     animals,
     counted,
+    found,
     kind,
     kinds_by_letter,
     lettered,
@@ -87,7 +88,7 @@ def test_a_letter_of_another_scheme_is_refused():
 def test_letters_have_no_range_and_no_chances():
     score = survey(lettered(kinds_by_letter({1: "CC", 2: "RRCCCCD", 3: "RRRCC"})))
     assert (score.low, score.high, score.bands) == (None, None, {})
-    assert score.reasons == ("no range: letters do not tell how many animals there were",)
+    assert score.reasons == ("no range: nobody wrote how many animals there were",)
 
 
 @pytest.mark.parametrize(
@@ -133,3 +134,10 @@ def test_the_range_of_common_kinds_is_narrow_and_holds_the_score():
 def test_an_empty_net_is_worth_nothing_but_is_not_called_poor():
     score = survey(counted())
     assert (score.value, score.band, score.standing) == (0.0, None, Standing.EMPTY)
+
+
+def test_what_was_only_found_has_no_class_of_abundance():
+    score = survey(found("Perlidae", "Baetidae"))
+    assert (score.value, score.standing) == (None, Standing.MISSING)
+    assert "needs counts, or the letters R, C and D" in score.reasons[0]
+    assert survey(found()).standing is Standing.EMPTY
