@@ -130,5 +130,5 @@ def test_what_was_only_found_is_kept_and_scored_by_presence_alone(api: Api) -> N
     for answer in (stored, decide(api, stored["visit_id"])):
         assert [line["abundance"] for line in answer["catch"]["counts"]] == ["P", "P", "P"]
         scores = {score["index"]: score for score in of_catch(answer)}
-        assert scores["presence-sum"]["value"] == 8.0  # 4 + 3 + 1, the weights of the list
+        assert scores["presence-sum"]["value"] == 9.0  # 4 + 3 + 2, the weights of the list
         assert scores["taxa-richness"]["standing"] == "missing"

@@ -117,7 +117,7 @@ def test_letters_are_enough_and_give_no_range():
 
 
 def test_what_was_only_found_scores_as_what_was_counted():
-    # 4 + 3 + 1 points by the weights of this list: a stonefly, a mayfly, a midge
+    # 4 + 3 + 2 points by the weights of this list: a stonefly, a mayfly, a midge
     names = ("Perlidae", "Baetidae", "Chironomidae")
     assert total(found(*names)).value == total(counted(**dict.fromkeys(names, 20))).value
     assert (total(found(*names)).low, total(found(*names)).standing) == (None, Standing.PROVISIONAL)
