@@ -1,0 +1,60 @@
+"""Reads a mapping from the text of a file."""
+
+import json
+import tomllib
+from typing import Any, Literal
+
+from pydantic import ValidationError
+
+from service.core.door.names_once import repeated_names
+from service.core.errors import FieldError, Invalid
+from service.core.http_errors import in_plain_words, pointer_to
+from service.intake.mapping.schemas import Mapping
+
+
+def load_mapping(text: str, kind: Literal["json", "toml"]) -> Mapping:
+    """Return the mapping that a JSON or TOML text describes.
+
+    TOML has no null: leave the field out, or write an empty text where a word stands for nothing.
+
+    Raises
+    ------
+    Invalid
+        With the path of every field that is wrong.
+    """
+    try:
+        content = tomllib.loads(text) if kind == "toml" else json.loads(text)
+        repeated = repeated_names(text.encode()) if kind == "json" else ()
+    except (ValueError, RecursionError) as error:
+        raise Invalid([FieldError("", f"is not {kind.upper()} that can be read: {error}")]) from None
+    if repeated:
+        raise Invalid([FieldError(pointer, "is given twice; give it once") for pointer in repeated])
+    return read_mapping(content)
+
+
+def read_mapping(content: Any) -> Mapping:
+    """Return the mapping that plain values describe; raises as `load_mapping` does."""
+    try:
+        return Mapping.model_validate_json(json.dumps(content, default=str))
+    except ValidationError as error:
+        told: dict[str, list[str]] = {}
+        for one in error.errors(include_url=False, include_context=True):
+            pointer = pointer_to(_within(content, one["loc"], is_missing=one["type"] == "missing"))
+            told.setdefault(pointer, []).append(in_plain_words(dict(one)))
+        raise Invalid(
+            [FieldError(pointer, "; or: ".join(dict.fromkeys(words))) for pointer, words in told.items()]
+        ) from None
+
+
+def _within(content: Any, location: tuple[int | str, ...], *, is_missing: bool) -> tuple[int | str, ...]:
+    """Return a location without the names of the kinds that pydantic tried there."""
+    path: list[int | str] = []
+    for place, part in enumerate(location):
+        if isinstance(content, dict) and (part in content or (is_missing and place == len(location) - 1)):
+            content = content.get(part)
+        elif isinstance(content, list) and isinstance(part, int):
+            content = content[part] if part < len(content) else None
+        else:
+            continue
+        path.append(part)
+    return tuple(path)
