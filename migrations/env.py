@@ -13,7 +13,6 @@ from service.core.columns import NumberEnum, TextEnum
 from service.core.database import make_engine
 from service.criteria import tables as _criteria  # noqa: F401
 from service.indices import tables as _indices  # noqa: F401
-from service.intake import tables as _intake  # noqa: F401
 from service.review import tables as _review  # noqa: F401
 from service.schools import tables as _schools  # noqa: F401
 from service.sites import tables as _sites  # noqa: F401

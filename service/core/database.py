@@ -2,6 +2,7 @@
 
 import sqlite3
 from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Annotated, Any
 
 from fastapi import Depends, Request
@@ -117,6 +118,20 @@ def request_session(request: Request) -> Iterator[Session]:
         yield session
         if not reads_only:
             session.commit()
+
+
+@contextmanager
+def own_commit(session: Session) -> Iterator[None]:
+    """Commit what a block does by itself, or take it back; what the session did before it is committed too.
+
+    For long work: between two blocks nobody waits for this session's locks.
+    """
+    try:
+        yield
+        session.commit()
+    except BaseException:
+        session.rollback()
+        raise
 
 
 # scope="function": the commit happens before the response is sent, so a failing commit is a failing answer.

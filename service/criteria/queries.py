@@ -1,7 +1,7 @@
 """SQL of the criteria that the network has set."""
 
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, timedelta
 
 import sqlalchemy as sa
 from sqlmodel import Session, col, select
@@ -37,6 +37,17 @@ def criteria_for(session: Session, site: Site, on: date) -> Sequence[NetworkCrit
         _around(site),
     )
     return session.exec(found.order_by(col(NetworkCriterion.code))).all()
+
+
+def days_of_change(session: Session) -> list[date]:
+    """Return the days from which on other criteria may apply, the earliest first."""
+    first, last = col(NetworkCriterion.applies_from), col(NetworkCriterion.applies_until)
+    days: set[date] = set()
+    for begins, ends in session.execute(sa.select(first, last)):
+        days.add(begins)
+        if ends is not None and ends < date.max:
+            days.add(ends + timedelta(days=1))
+    return sorted(days)
 
 
 def _around(site: Site) -> sa.ColumnElement[bool]:

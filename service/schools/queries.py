@@ -41,6 +41,11 @@ def key_by_id(session: Session, key_id: UUID) -> AccessKey | None:
     return session.get(AccessKey, key_id)
 
 
+def oldest_key(session: Session) -> AccessKey | None:
+    """Return the first key that this network made, whether it still works or not."""
+    return session.exec(select(AccessKey).order_by(col(AccessKey.id)).limit(1)).first()
+
+
 def live_keys(session: Session, school: str, on: date) -> int:
     """Return how many keys of a school work on a day."""
     mine = sa.and_(col(AccessKey.school) == school, col(AccessKey.revoked_at).is_(None))

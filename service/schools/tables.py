@@ -1,7 +1,8 @@
-"""Tables of the schools and of the keys that speak for them."""
+"""Tables of the schools, of the keys that speak for them, and of what they keep about their own sheets."""
 
 from datetime import date, datetime
 from enum import StrEnum
+from typing import Any
 from uuid import UUID
 
 import sqlalchemy as sa
@@ -50,6 +51,20 @@ class AccessKey(SQLModel, table=True):
     expires_on: date | None = None
     revoked_at: datetime | None = None
     last_used_at: datetime | None = None
+
+
+class KeptMapping(SQLModel, table=True):
+    """How a school's own sheets are read, under the name that it gave. ``content`` is what was sent, checked.
+
+    It is private to the school: words of a sheet may be names of children.
+    """
+
+    __tablename__ = "kept_mapping"
+
+    school: str = Field(primary_key=True, foreign_key="school.code", sa_type=code_text())
+    code: str = Field(primary_key=True, sa_type=code_text())
+    content: dict[str, Any] = Field(sa_type=sa.JSON)
+    changed_at: datetime
 
 
 class AnsweredOnce(SQLModel, table=True):

@@ -1,7 +1,7 @@
 """SQL of visits: which are asked for, who may see them, and what the checks ask of the past."""
 
 from collections.abc import Sequence
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 from uuid import UUID
 
@@ -16,7 +16,8 @@ from service.sites.tables import NetworkKit, Site
 from service.visits.question import IN_THE_RECORD, Question
 from service.visits.tables import State, Visit, VisitReading, VisitRevision
 
-Rows = Sequence[sa.RowMapping]
+Row = sa.RowMapping | dict[str, Any]
+Rows = Sequence[Row]
 
 
 def current(part: Any) -> sa.ColumnElement[bool]:
@@ -124,11 +125,12 @@ def site_past(session: Session, site: str, parameters: Sequence[str], until: dat
     return session.execute(found).mappings().all()
 
 
-def week_around(
-    session: Session, site: Site, parameters: Sequence[str], on: date, days: int, within: WatershedCode
+def days_around(
+    session: Session, within: WatershedCode, parameters: Sequence[str], first: date, last: date
 ) -> Rows:
-    """Return the anomalies of other sites of a watershed within some days of a date, nearest day first."""
+    """Return the anomalies of routine visits in a watershed between two dates, the earliest first."""
     columns: tuple[Any, ...] = (
+        col(Visit.id).label("visit_id"),
         col(Visit.site),
         col(Visit.observed_on),
         col(VisitReading.parameter),
@@ -143,10 +145,9 @@ def week_around(
         .outerjoin(NetworkKit, col(NetworkKit.code) == col(VisitReading.kit))
         .where(
             inside(within),
-            col(Visit.site) != site.code,
             col(Visit.kind) == VisitKind.ROUTINE,
             col(Visit.state).in_(IN_THE_RECORD),
-            col(Visit.observed_on).between(on - timedelta(days=days), on + timedelta(days=days)),
+            col(Visit.observed_on).between(first, last),
             col(VisitReading.parameter).in_(parameters),
             col(VisitReading.anomaly).is_not(None),
         )

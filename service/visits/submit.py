@@ -66,7 +66,7 @@ def submit_visit(
         if known is None:
             raise
         return Submitted(_stored(session, caller, body, known), site, is_new=False)
-    _note_blanks(session, record)
+    note_blanks(session, record)
     record_change(session, Subject.VISIT, str(record.visit.id), caller.key_text, Deed.MADE)
     return Submitted(record, site, is_new=True)
 
@@ -93,7 +93,7 @@ def site_for(session: Session, caller: Caller, body: VisitBody) -> Site:
     return site
 
 
-def _note_blanks(session: Session, record: VisitRecord) -> None:
+def note_blanks(session: Session, record: VisitRecord) -> None:
     """Let a blank speak for the box it was made with, until the next blank."""
     if record.visit.kind is not VisitKind.FIELD_BLANK:
         return

@@ -1,23 +1,19 @@
 """What the register already knows around a visit: the site's past, its neighbours' week, its doubles."""
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from uuid import UUID
-
-from sqlalchemy import RowMapping
-from sqlmodel import Session
 
 from service.reference.load import load_catalogue
 from service.science.types import NeighbourAnomaly, PastReading, VisitKind
 from service.science.watershed_code import WatershedCode, neighbourhood
 from service.sites.tables import Site
+from service.visits.background import Background
 from service.visits.interpret import Interpreted
-from service.visits.queries import Rows, site_past, week_around
+from service.visits.queries import Row, Rows
 from service.visits.schemas import VisitBody
-
-SAME_WEEK_DAYS = 3  # to either side: a week with the visit in its middle
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,25 +28,26 @@ class Surroundings:
 
 
 def look_around(
-    session: Session,
+    background: Background,
     site: Site,
     body: VisitBody,
     interpreted: Interpreted,
     visit_id: UUID,
     received_at: datetime,
 ) -> Surroundings:
-    """Return the surroundings of a visit, with two questions to the database.
+    """Return the surroundings of a visit, with two questions to the register.
 
     Of two visits of one team at one instant only the one that came later has a twin.
     """
     parameters = sorted({reading.parameter for reading in interpreted.readings})
     on = interpreted.observed_at.date()
-    past = [row for row in site_past(session, site.code, parameters, on) if row["visit_id"] != visit_id]
+    past = [row for row in background.past_of(site, parameters, on) if row["visit_id"] != visit_id]
     around: Rows = []
     if site.watershed_scheme is not None and site.watershed_code is not None:
         within = neighbourhood(WatershedCode(site.watershed_scheme, site.watershed_code))
         if within is not None:
-            around = week_around(session, site, parameters, on, SAME_WEEK_DAYS, within)
+            week = background.week_around(within, parameters, on)
+            around = [row for row in week if row["site"] != site.code]
     moment = body.observed_at.astimezone(UTC)
     doubles = [
         row
@@ -64,26 +61,26 @@ def look_around(
     is_duplicate = body.kind is VisitKind.FIELD_REPLICATE
     counterpart = VisitKind.ROUTINE if is_duplicate else VisitKind.FIELD_REPLICATE
     return Surroundings(
-        history=_readings([row for row in past if row["observed_on"] < on], VisitKind.ROUTINE),
+        history=_readings([row for row in past if row["observed_on"] < on], VisitKind.ROUTINE, parameters),
         neighbours=_neighbours(around),
         twins=tuple(sorted({str(row["visit_id"]) for row in doubles})),
-        same_day=_readings([row for row in past if row["observed_on"] == on], counterpart),
+        same_day=_readings([row for row in past if row["observed_on"] == on], counterpart, parameters),
         same_catch_on=tuple(sorted({row["observed_on"] for row in catches if row["observed_on"] < on})),
     )
 
 
-def _kind_of(row: RowMapping) -> str | None:
+def _kind_of(row: Row) -> str | None:
     """Return the kind of the kit of a row, of the catalogue or of the network's own."""
     listed = load_catalogue().kits.get(row["kit"])
     kind: str | None = listed.kind if listed else row["network_kit_kind"]
     return kind
 
 
-def _readings(rows: Rows, kind: VisitKind) -> dict[str, tuple[PastReading, ...]]:
+def _readings(rows: Rows, kind: VisitKind, parameters: Collection[str]) -> dict[str, tuple[PastReading, ...]]:
     """Return the readings of one kind of visit among rows, by parameter."""
     found: defaultdict[str, list[PastReading]] = defaultdict(list)
     for row in rows:
-        if row["parameter"] is not None and row["kind"] is kind:
+        if row["parameter"] in parameters and row["kind"] is kind:
             found[row["parameter"]].append(
                 PastReading(
                     on=row["observed_on"],

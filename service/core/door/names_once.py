@@ -29,7 +29,7 @@ class NamesOnce:
             await self.app(scope, receive, send)
             return
         message: Message | None = await receive()
-        repeated = _repeated((message or {}).get("body", b""))
+        repeated = repeated_names((message or {}).get("body", b""))
         if repeated:
             refused = Invalid([FieldError(pointer, "is given twice; give it once") for pointer in repeated])
             await problem(422, refused.message, errors=refused.errors)(scope, receive, send)
@@ -51,7 +51,7 @@ class _Ambiguous(dict[str, Any]):
     names: list[str] | tuple[()] = ()
 
 
-def _repeated(body: bytes) -> list[str]:
+def repeated_names(body: bytes) -> list[str]:
     """Return the pointers of names that come twice; a body that is no JSON has none."""
     is_any = False
 

@@ -1,8 +1,14 @@
 """Take in a body whole before anything else begins: not larger and not slower than the network allows.
 
 A caller who sends a byte a second then keeps nobody else waiting: no thread, no connection and no place among
-those that are let in.
+those that are let in. A file that is sent to an address of its own goes to the disk as it comes.
 """
+
+import io
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+from typing import BinaryIO, cast
 
 import anyio
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
@@ -11,6 +17,7 @@ from service.core.http_errors import problem
 
 CLOSE = {"Connection": "close"}
 LONGEST_NUMBER = 18  # digits of a length that is worth reading
+UPLOAD = "upload"  # where the path of the file that came stands in the request's state
 
 
 class TooLarge(Exception):
@@ -22,48 +29,74 @@ class Gone(Exception):
 
 
 class WholeBody:
-    """Answer 413 beyond ``limit_bytes``, 408 where the body has not come within ``deadline_s`` [s]."""
+    """Answer 413 beyond ``limit_bytes``, 408 where the body has not come within ``deadline_s`` [s].
 
-    def __init__(self, app: ASGIApp, limit_bytes: int, deadline_s: float) -> None:
+    ``uploads`` are the addresses that take a file, each with its own limit [bytes]: the app finds the path of
+    the file in the request's state, as long as the request lasts, and an empty body.
+    """
+
+    def __init__(
+        self, app: ASGIApp, limit_bytes: int, deadline_s: float, uploads: Mapping[str, int] | None = None
+    ) -> None:
         self.app = app
         self.limit_bytes = limit_bytes
         self.deadline_s = deadline_s
+        self.uploads = uploads or {}
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Serve one request."""
         if scope["type"] != "http":
             await self.app(scope, receive, send)
-            return
+        elif scope["method"] == "POST" and scope["path"] in self.uploads:
+            limit_bytes = self.uploads[scope["path"]]
+            with tempfile.NamedTemporaryFile(prefix="wadebook-upload-") as file:
+                target = cast(BinaryIO, file)
+                fault = await self._take_in(scope, receive, target, limit_bytes, "send it in parts")
+                file.flush()
+                scope.setdefault("state", {})[UPLOAD] = Path(file.name)
+                await (fault or self.app)(scope, _again(b"", receive), send)
+        else:
+            body = io.BytesIO()
+            fault = await self._take_in(scope, receive, body, self.limit_bytes, "send one visit at a time")
+            await (fault or self.app)(scope, _again(body.getvalue(), receive), send)
+
+    async def _take_in(
+        self, scope: Scope, receive: Receive, target: BinaryIO, limit_bytes: int, instead: str
+    ) -> ASGIApp | None:
+        """Write the body to a target; return what answers the request where it did not come as it must."""
         declared = dict(scope["headers"]).get(b"content-length", b"0")
         try:
-            if declared.isdigit() and (len(declared) > LONGEST_NUMBER or int(declared) > self.limit_bytes):
+            if declared.isdigit() and (len(declared) > LONGEST_NUMBER or int(declared) > limit_bytes):
                 raise TooLarge
             with anyio.fail_after(self.deadline_s):
-                body = await self._read(receive)
+                await _read(receive, target, limit_bytes)
         except TooLarge:
-            told = f"The body is larger than {self.limit_bytes} bytes; send one visit at a time."
             # The connection stays: closing it on a body that still comes would cut the answer off too.
-            await problem(413, told)(scope, receive, send)
+            return problem(413, f"The body is larger than {limit_bytes} bytes; {instead}.")
         except TimeoutError:
             told = f"The body did not come within {self.deadline_s:g} seconds; nothing was stored."
-            await problem(408, told, headers=CLOSE)(scope, receive, send)
+            return problem(408, told, headers=CLOSE)
         except Gone:
-            return
-        else:
-            await self.app(scope, _again(body, receive), send)
+            return _nobody
+        return None
 
-    async def _read(self, receive: Receive) -> bytes:
-        body = bytearray()
-        more = True
-        while more:
-            message = await receive()
-            if message["type"] == "http.disconnect":
-                raise Gone
-            body += message.get("body", b"")
-            if len(body) > self.limit_bytes:
-                raise TooLarge
-            more = message.get("more_body", False)
-        return bytes(body)
+
+async def _nobody(scope: Scope, receive: Receive, send: Send) -> None:
+    """Answer nothing to a caller who hung up."""
+
+
+async def _read(receive: Receive, target: BinaryIO, limit_bytes: int) -> None:
+    taken, more = 0, True
+    while more:
+        message = await receive()
+        if message["type"] == "http.disconnect":
+            raise Gone
+        part = message.get("body", b"")
+        taken += len(part)
+        if taken > limit_bytes:
+            raise TooLarge
+        target.write(part)  # to a file too: a part is small, and the disk takes it when it has time
+        more = message.get("more_body", False)
 
 
 def _again(body: bytes, receive: Receive) -> Receive:

@@ -1,7 +1,7 @@
 """SQL of whole visits: storing a revision, reading revisions back, storing anew what follows from them."""
 
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from typing import Any, TypeVar
 from uuid import UUID
 
@@ -36,26 +36,31 @@ def _table(kind: type[SQLModel]) -> sa.Table:
 
 def insert_record(session: Session, record: VisitRecord) -> None:
     """Store the first revision of a visit: one statement a table."""
-    session.execute(sa.insert(_table(Visit)), [record.visit.model_dump()])
-    _insert_parts(session, record)
+    insert_records(session, [record])
+
+
+def insert_records(session: Session, records: Sequence[VisitRecord]) -> None:
+    """Store the first revisions of visits: one statement a table for all of them."""
+    _insert(session, Visit, [record.visit for record in records])
+    _insert_parts(session, records)
 
 
 def insert_revision(session: Session, record: VisitRecord) -> None:
     """Store a further revision of a visit and let it count; the older ones stay as they are."""
     fields = record.visit.model_dump(exclude={"id"})
     session.execute(sa.update(_table(Visit)).where(col(Visit.id) == record.visit.id).values(**fields))
-    _insert_parts(session, record)
+    _insert_parts(session, [record])
 
 
-def _insert_parts(session: Session, record: VisitRecord) -> None:
-    parts: Sequence[tuple[type[SQLModel], Sequence[SQLModel]]] = (
-        (VisitRevision, [record.revision]),
-        (VisitReading, record.readings),
-        (VisitCount, record.counts),
-        (VisitFinding, record.findings),
-        (VisitDerived, record.derived),
-        (VisitScore, record.scores),
-        (VisitAlert, record.alerts),
+def _insert_parts(session: Session, records: Sequence[VisitRecord]) -> None:
+    parts: Sequence[tuple[type[SQLModel], list[SQLModel]]] = (
+        (VisitRevision, [record.revision for record in records]),
+        (VisitReading, [row for record in records for row in record.readings]),
+        (VisitCount, [row for record in records for row in record.counts]),
+        (VisitFinding, [row for record in records for row in record.findings]),
+        (VisitDerived, [row for record in records for row in record.derived]),
+        (VisitScore, [row for record in records for row in record.scores]),
+        (VisitAlert, [row for record in records for row in record.alerts]),
     )
     for table, rows in parts:
         _insert(session, table, rows)
@@ -150,6 +155,20 @@ def load_revisions(session: Session, visit: Visit) -> list[VisitRecord]:
         )
         for row in revisions
     ]
+
+
+def known_contents(session: Session, visit_ids: Collection[UUID]) -> dict[UUID, tuple[Visit, list[str]]]:
+    """Return the visits of these ids that are stored, each with the hashes of its revisions, oldest first."""
+    found = (
+        select(Visit, col(VisitRevision.content_hash))
+        .join(VisitRevision, col(VisitRevision.visit_id) == col(Visit.id))
+        .where(col(Visit.id).in_(visit_ids))
+        .order_by(col(VisitRevision.revision))
+    )
+    known: dict[UUID, tuple[Visit, list[str]]] = {}
+    for visit, content_hash in session.exec(found):
+        known.setdefault(visit.id, (visit, []))[1].append(content_hash)
+    return known
 
 
 def hashes_of(session: Session, visit_id: UUID) -> Sequence[str]:
