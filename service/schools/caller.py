@@ -85,7 +85,21 @@ def writing_caller(
     """Return a caller who may hand in visits: a school or the coordinator."""
     if credentials is None:
         raise Unauthenticated("A key is needed: `Authorization: Bearer wb_…`.")
-    caller = _caller_of(request, session, credentials.credentials)
+    return writing_caller_with(request, session, credentials.credentials)
+
+
+def writing_caller_with(request: Request, session: Session, token: str) -> Caller:
+    """Return the caller whose key this is, if he may hand in visits; the key came in a header or a form.
+
+    Raises
+    ------
+    Unauthenticated
+        The key is not good, or no longer.
+    Forbidden
+        Its role is to read only.
+    """
+    request.state.key_tried = True  # what the door counts, where the key is wrong
+    caller = _caller_of(request, session, token)
     if caller.role is Role.READER:
         raise Forbidden("A reader's key cannot change anything; use a school's or the coordinator's key.")
     return caller

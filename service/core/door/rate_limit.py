@@ -10,7 +10,7 @@ Header fields: IETF draft-ietf-httpapi-ratelimit-headers-10 (September 2025); 42
 """
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from ipaddress import IPv6Address, ip_address, ip_network
 
@@ -24,6 +24,7 @@ from service.core.rates import NO_LIMIT, Rates
 from service.core.tokens import fingerprint, is_well_formed
 
 OPEN_TO_ALL = frozenset({"/healthz", "/readyz"})
+KEY_TRIED = "key_tried"  # where the app says in the request's state that a key was in its body
 NETWORK_BITS = 64  # of an IPv6 address; the rest is free to whoever has the network
 
 
@@ -55,7 +56,11 @@ class Share:
 
 
 class RateLimit:
-    """Answer 429 where a caller has had his share of this window of time [s]."""
+    """Answer 429 where a caller has had his share of this window of time [s].
+
+    ``keys_in_body`` are the addresses to which a key is sent in the body: whose it is, is not known here, so
+    the address is counted; that one was tried, the app says in the request's state.
+    """
 
     def __init__(
         self,
@@ -64,12 +69,14 @@ class RateLimit:
         file: str,
         window_s: int = 60,
         now: Callable[[], float] = time.time,
+        keys_in_body: Collection[str] = (),
     ) -> None:
         self.app = app
         self.rates = rates
         self.window_s = window_s
         self.now = now
         self.counts = Counts(file)
+        self.keys_in_body = keys_in_body
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Serve one request."""
@@ -83,7 +90,8 @@ class RateLimit:
         wrong = f"wrong {address}"
         is_proved = key is not None and self.counts.knows(key)
         share = self._share(key if is_proved else None, address, since, since + self.window_s - now)
-        if not share.is_used_up and token is not None and not is_proved:
+        tries_key = token is not None or (scope["method"] == "POST" and scope["path"] in self.keys_in_body)
+        if not share.is_used_up and tries_key and not is_proved:
             tried = self._wrong_keys(wrong, since, share.left_s)
             share = tried if tried.is_used_up else share
         if share.is_used_up:
@@ -95,7 +103,7 @@ class RateLimit:
                 if scope.get("state", {}).get("key_id") and key and not is_proved:
                     self.counts.remember(key)
                     self.counts.add(key, since)
-                elif message["status"] == 401 and token is not None:
+                elif message["status"] == 401 and (token is not None or _was_tried(scope)):
                     self.counts.add(wrong, since)
                     self.counts.forget(key or "")
                 MutableHeaders(scope=message).update(share.fields)
@@ -112,6 +120,10 @@ class RateLimit:
         limit = self.rates.failed_keys
         came = self.counts.of(wrong, since) + 1 if limit else 0
         return Share("wrong-keys", limit, came, self.window_s, left_s)
+
+
+def _was_tried(scope: Scope) -> bool:
+    return bool(scope.get("state", {}).get(KEY_TRIED))
 
 
 def _refusal(share: Share) -> ASGIApp:
