@@ -2,14 +2,16 @@
 
 import json
 import tomllib
-from typing import Any, Literal
+from typing import Any, Literal, TypeVar
 
-from pydantic import ValidationError
+from pydantic import BaseModel, ValidationError
 
 from service.core.door.names_once import repeated_names
 from service.core.errors import FieldError, Invalid
 from service.core.http_errors import in_plain_words, pointer_to
 from service.intake.mapping.schemas import Mapping
+
+Form = TypeVar("Form", bound=BaseModel)
 
 
 def load_mapping(text: str, kind: Literal["json", "toml"]) -> Mapping:
@@ -22,6 +24,11 @@ def load_mapping(text: str, kind: Literal["json", "toml"]) -> Mapping:
     Invalid
         With the path of every field that is wrong.
     """
+    return load_as(Mapping, text, kind)
+
+
+def load_as(form: type[Form], text: str, kind: Literal["json", "toml"]) -> Form:
+    """Return a mapping of another form, as `load_mapping` does."""
     try:
         content = tomllib.loads(text) if kind == "toml" else json.loads(text)
         repeated = repeated_names(text.encode()) if kind == "json" else ()
@@ -29,13 +36,17 @@ def load_mapping(text: str, kind: Literal["json", "toml"]) -> Mapping:
         raise Invalid([FieldError("", f"is not {kind.upper()} that can be read: {error}")]) from None
     if repeated:
         raise Invalid([FieldError(pointer, "is given twice; give it once") for pointer in repeated])
-    return read_mapping(content)
+    return _read_as(form, content)
 
 
 def read_mapping(content: Any) -> Mapping:
     """Return the mapping that plain values describe; raises as `load_mapping` does."""
+    return _read_as(Mapping, content)
+
+
+def _read_as(form: type[Form], content: Any) -> Form:
     try:
-        return Mapping.model_validate_json(json.dumps(content, default=str))
+        return form.model_validate_json(json.dumps(content, default=str))
     except ValidationError as error:
         told: dict[str, list[str]] = {}
         for one in error.errors(include_url=False, include_context=True):

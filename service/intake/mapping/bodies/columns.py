@@ -97,8 +97,8 @@ class Only(Body):
         Field(min_length=1, max_length=500, description="Wanted words; an empty text is an empty cell."),
     ] = None
     but_not: Annotated[list[Words] | None, Field(min_length=1, max_length=500)] = None
-    at_least: float | None = None
-    at_most: float | None = None
+    at_least: Annotated[float | None, Field(ge=-1e9, le=1e9)] = None
+    at_most: Annotated[float | None, Field(ge=-1e9, le=1e9)] = None
     why: Annotated[Words, Field(min_length=1, description="Said of each row that is left out.")]
 
     @model_validator(mode="after")
