@@ -33,8 +33,8 @@ from service.science.flags import DOUBTED
 from service.science.watershed_code import WatershedCode, neighbourhood
 from service.sites.keep_kit import find_kits
 from service.sites.tables import Site
+from service.visits.background import SAME_WEEK_DAYS
 from service.visits.question import Question
-from service.visits.surroundings import SAME_WEEK_DAYS
 from service.visits.tables import State, VisitFinding, VisitReading
 
 NEWEST_OF_SITE = 12

@@ -13,14 +13,16 @@ from service.core.settings import Settings
 from service.review.differences import says_the_same
 from service.review.queries import decisions_of, visits_from
 from service.review.tables import Action
+from service.science.qa.checks.visit_place import CHECK as VISIT_PLACE
 from service.sites.queries import site_by_code
 from service.visits.build_record import build_record
+from service.visits.compose import state_for
 from service.visits.effective_flag import flag_of_visit
 from service.visits.rebuild_body import rebuild_body
 from service.visits.reconclude import reconclude
 from service.visits.record import Arrival, VisitRecord
 from service.visits.records.queries import load_record, replace_findings
-from service.visits.tables import Visit, VisitReading
+from service.visits.tables import State, Visit, VisitReading
 
 BATCH = 200
 MADE_BY_RULES = ("value", "censored", "low", "high", "anomaly", "residual")
@@ -47,11 +49,11 @@ def recheck_visit(session: Session, settings: Settings, visit: Visit) -> bool:
     assert site is not None  # a foreign key holds it
     revision = before.revision
     arrival = Arrival(visit.id, visit.revision, revision.key_id, revision.received_at.astimezone(UTC))
-    again = build_record(
-        session, settings, rebuild_body(before), site, arrival, content_hash=revision.content_hash
-    )
-    decisions = [row for row in decisions_of(session, [visit.id]) if row.revision == visit.revision]
-    decided = {row.position for row in decisions if row.action is Action.SET_FLAG}
+    again = build_record(session, settings, rebuild_body(before), site, arrival)
+    again = _with_what_was_said_of_a_removed_place(before, again)
+    decisions = decisions_of(session, [visit.id])
+    current = [row for row in decisions if row.revision == visit.revision]
+    decided = {row.position for row in current if row.action is Action.SET_FLAG}
     if not _differs(before, again, decided):
         return False
     for old, new in zip(before.readings, again.readings, strict=True):
@@ -59,13 +61,26 @@ def recheck_visit(session: Session, settings: Settings, visit: Visit) -> bool:
     replace_findings(session, again)
     standing = replace(before, findings=again.findings)
     visit.flag = flag_of_visit(standing)
-    if not decisions:
-        visit.enter(again.visit.state)
+    waits_for_a_person = bool(decisions) and decisions[-1].state is State.REJECTED
+    if not current and not waits_for_a_person:
+        visit.enter(state_for(visit.flag, release_suspect=settings.release_suspect))
     before.revision.reference_version = again.revision.reference_version
     session.flush()
     reconclude(session, standing, site)
     record_change(session, Subject.VISIT, str(visit.id), None, Deed.RECKONED, "checked again")
     return True
+
+
+def _with_what_was_said_of_a_removed_place(before: VisitRecord, again: VisitRecord) -> VisitRecord:
+    """Let the finding about a place stand that is kept no more: nobody can compare it again.
+
+    Else a visit that was held for its place would be released because the place was purged.
+    """
+    if before.revision.latitude is not None:
+        return again
+    stands = [row for row in before.findings if row.check == VISIT_PLACE.id]
+    anew = [row for row in again.findings if row.check != VISIT_PLACE.id]
+    return replace(again, findings=[*anew, *stands])
 
 
 def _take_over(old: VisitReading, new: VisitReading, decided: set[int | None]) -> None:

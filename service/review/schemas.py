@@ -5,7 +5,7 @@ from typing import Annotated
 from pydantic import AfterValidator, Field
 
 from service.core.paging import Limit, PageQuery
-from service.core.schema import Body, Note
+from service.core.schema import Body, Note, is_blank
 from service.review.quality.periods import Period
 from service.review.tables import Action
 from service.visits.ask import DatedQuery, Name, VisitFilter
@@ -14,7 +14,7 @@ MOST_ON_A_PAGE = 100  # an item of the review is a whole screen
 
 
 def _says_something(text: str) -> str:
-    if not text.strip():
+    if is_blank(text):
         raise ValueError("say why, in words that the school will understand")
     return text
 

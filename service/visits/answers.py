@@ -58,7 +58,7 @@ class ReadingAnswer(Answer):
     low: Annotated[float | None, Field(description="Lower end of where the true value lies; null: open.")]
     high: Annotated[float | None, Field(description="Upper end of where the true value lies; null: open.")]
     kit: str | None
-    kit_lot: str | None
+    kit_lot: Annotated[str | None, Field(description="Null for others than the school itself.")]
     written: WrittenAnswer
     flag: FlagNumber
     checks_flag: Annotated[

@@ -14,7 +14,7 @@ from service.science.qa.explained import assess_with_slips
 from service.science.qa.registry import CATCH_CHECKS, CHECKS
 from service.science.scores.index import Score
 from service.sites.tables import Site
-from service.visits.interpret import Interpreted
+from service.visits.interpret import Interpreted, seed_of_visit
 from service.visits.schemas import VisitBody
 from service.visits.score_visit import NetworkRules, score_visit
 from service.visits.surroundings import Surroundings
@@ -56,10 +56,11 @@ def assess_visit(
     catch_flag = roll_up(
         result.finding.flag for result in found.visit_results if result.check in CATCH_CHECKS
     )
+    seed = seed_of_visit(site.code, interpreted.observed_at.date())
     return Assessed(
         assessment=found,
         derived=derive(sound_visit),
-        scores=score_visit(sound_visit, doubted, catch_flag, rules, catalogue, interpreted.seed),
+        scores=score_visit(sound_visit, doubted, catch_flag, rules, catalogue, seed),
         alerts=raise_alerts(sound_visit, catalogue.alert_limits),
     )
 

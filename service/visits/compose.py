@@ -37,8 +37,7 @@ def compose(
     scored_with: str,
 ) -> VisitRecord:
     """Return the rows of a revision, not yet stored."""
-    holding = {Flag.FAIL} if release_suspect else {Flag.FAIL, Flag.SUSPECT}
-    state = State.HELD if assessed.flag in holding else State.RELEASED
+    state = state_for(assessed.flag, release_suspect=release_suspect)
     part: Fields = {"visit_id": arrival.visit_id, "revision": arrival.revision}
     when = _when(body, interpreted)
     made_with: Fields = {"reference_version": reference_version, "scored_with": scored_with}
@@ -62,6 +61,12 @@ def compose(
         scores=score_rows(part, assessed.scores, reference_version),
         alerts=_alerts(part, assessed, arrival.received_at),
     )
+
+
+def state_for(flag: Flag, *, release_suspect: bool) -> State:
+    """Return the state that a visit enters of itself, by the worst that was found in it."""
+    holding = {Flag.FAIL} if release_suspect else {Flag.FAIL, Flag.SUSPECT}
+    return State.HELD if flag in holding else State.RELEASED
 
 
 def _when(body: VisitBody, interpreted: Interpreted) -> Fields:

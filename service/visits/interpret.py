@@ -4,7 +4,7 @@ import hashlib
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from service.core.errors import FieldError, Invalid
@@ -28,15 +28,19 @@ class Interpreted:
     content_hash: str
     catch_hash: str | None
 
-    @property
-    def seed(self) -> int:
-        """A number that is the same for the same content."""
-        return seed_of(self.content_hash)
+
+def seed_of(text: str) -> int:
+    """Return the number that belongs to a text, for everything drawn at random."""
+    return int(hashlib.sha256(text.encode()).hexdigest()[:15], 16)
 
 
-def seed_of(content_hash: str) -> int:
-    """Return the number that belongs to a content, for everything drawn at random."""
-    return int(content_hash[:15], 16)
+def seed_of_visit(site: str, on: date) -> int:
+    """Return the number that everything drawn at random for a visit begins with, by its local date.
+
+    What is drawn shows in public numbers, so nothing private may stand behind it: an hour or a code of a team
+    could be guessed, and the guess be tried.
+    """
+    return seed_of(f"{site} {on}")
 
 
 def content_hash(body: VisitBody) -> str:

@@ -17,7 +17,7 @@ from service.sites.tables import Site
 from service.visits.assess import science_site
 from service.visits.conclusions import derived_rows, score_rows, scored_with
 from service.visits.gauging_body import stored_bottles, stored_gauging
-from service.visits.interpret import seed_of
+from service.visits.interpret import seed_of_visit
 from service.visits.net_sample import stored_catch
 from service.visits.network_rules import find_rules
 from service.visits.record import VisitRecord
@@ -55,7 +55,8 @@ def conclude(
     doubted = (row.position for row in record.readings if row.flag is Flag.SUSPECT and not row.accepted)
     found = [row for row in record.findings if row.position == WHOLE_VISIT and row.check in CATCH_CHECKS]
     catch_flag = roll_up(row.flag for row in found)
-    scored = score_visit(visit, doubted, catch_flag, rules, catalogue, seed_of(record.revision.content_hash))
+    seed = seed_of_visit(site.code, record.visit.observed_on)
+    scored = score_visit(visit, doubted, catch_flag, rules, catalogue, seed)
     derived = derived_rows(part, derive(visit))
     scores = score_rows(part, scored, catalogue.version)
     return replace(

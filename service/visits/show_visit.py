@@ -28,6 +28,7 @@ from service.visits.answers import (
 )
 from service.visits.effective_flag import flag_of_checks
 from service.visits.gauging_body import stored_bottles, stored_gauging
+from service.visits.private_findings import as_others_see_it
 from service.visits.record import VisitRecord
 from service.visits.tables import (
     WHOLE_VISIT,
@@ -41,7 +42,7 @@ PART = {"visit_id", "revision"}
 
 
 def shown_visit(record: VisitRecord, site: Site, caller: Caller, who_to_call: str) -> VisitAnswer:
-    """Return a visit; notes, team and the time of day only for its own school and the coordinator.
+    """Return a visit; notes, team and what tells the hour only for its own school and the coordinator.
 
     ``who_to_call`` is what this network tells those who raise an alert.
     """
@@ -64,8 +65,8 @@ def shown_visit(record: VisitRecord, site: Site, caller: Caller, who_to_call: st
         observed_on=visit.observed_on,
         flag=visit.flag.value,
         conditions=revision.conditions,
-        readings=[_reading(row, findings[row.position]) for row in record.readings],
-        visit_checks=[shown_check(finding) for finding in findings[WHOLE_VISIT]],
+        readings=[_reading(row, findings[row.position], sees_all=sees_all) for row in record.readings],
+        visit_checks=_checks(findings[WHOLE_VISIT], sees_all=sees_all),
         catch=_catch(record, load_catalogue()),
         gauging=stored_gauging(revision.gauging),
         bottles=stored_bottles(revision.bottles),
@@ -99,7 +100,12 @@ def shown_check(finding: VisitFinding) -> CheckAnswer:
     return CheckAnswer(**fields, flag=finding.flag.value, likely_slip=slip)
 
 
-def _reading(row: VisitReading, findings: list[VisitFinding]) -> ReadingAnswer:
+def _checks(findings: list[VisitFinding], *, sees_all: bool) -> list[CheckAnswer]:
+    shown = [shown_check(finding) for finding in findings]
+    return shown if sees_all else [as_others_see_it(check) for check in shown]
+
+
+def _reading(row: VisitReading, findings: list[VisitFinding], *, sees_all: bool) -> ReadingAnswer:
     return ReadingAnswer(
         parameter=row.parameter,
         replicate=row.replicate,
@@ -109,12 +115,12 @@ def _reading(row: VisitReading, findings: list[VisitFinding]) -> ReadingAnswer:
         low=row.low,
         high=row.high,
         kit=row.kit,
-        kit_lot=row.kit_lot,
+        kit_lot=row.kit_lot if sees_all else None,
         written=shown_as_written(row),
         flag=row.flag.value,
         checks_flag=flag_of_checks(row, findings).value,
         accepted=row.accepted,
-        checks=[shown_check(finding) for finding in findings],
+        checks=_checks(findings, sees_all=sees_all),
     )
 
 

@@ -1,6 +1,7 @@
 """Checking stored visits again: nothing moves without a reason, and what a person decided stays."""
 
 from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from sqlmodel import Session
@@ -8,7 +9,9 @@ from sqlmodel import Session
 from service.core.settings import Settings
 from service.reference import load
 from service.review.recheck import recheck_all
+from service.visits.private.purge import purge_old
 from tests.api import Api, catch, reading, visit
+from tests.review.held_visits import decide
 
 STRICTER = 5.0  # degC; a rule change that makes every spring morning suspect
 
@@ -86,3 +89,34 @@ def test_what_a_person_decided_stays(api: Api, request: pytest.FixtureRequest) -
     again = api.get(address, "coordinator").json()
     assert [row["flag"] for row in again["readings"]] == [1, 3]
     assert again["state"] == "released"
+
+
+def test_a_visit_held_for_its_place_stays_held_when_the_place_was_purged(
+    api: Api, request: pytest.FixtureRequest
+) -> None:
+    far_off = api.submit(visit(place={"latitude": 40.2, "longitude": -75.6543}))
+    near = api.submit(visit(team="b", place={"latitude": 40.1235, "longitude": -75.6543}))
+    assert (far_off["state"], near["state"]) == ("held", "released")
+    later = datetime.now(UTC) + timedelta(days=31)
+    with Session(api.engine) as session:
+        purged = dict(purge_old(session, Settings(places_kept_days=30), later))
+        session.commit()
+    assert purged["places"] == 2
+    assert recheck(api) == [False, False]
+    assert api.get(f"/v1/visits/{far_off['visit_id']}", "heron").json() == far_off
+    request.getfixturevalue("stricter_rule")
+    assert recheck(api) == [True, True]
+    again = api.get(f"/v1/visits/{far_off['visit_id']}", "heron").json()
+    assert (again["state"], again["visit_checks"]) == ("held", far_off["visit_checks"])
+
+
+def test_a_visit_corrected_after_it_was_rejected_waits_for_a_person(
+    api: Api, stricter_rule: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    address = f"/v1/visits/{api.submit(visit(readings=[reading('ph', 15)]))['visit_id']}"
+    decide(api, address.rpartition("/")[2], "reject")
+    corrected = api.call("PUT", address, "heron", json=visit(), headers={"If-Match": "*"}).json()
+    monkeypatch.undo()  # the usual rule finds nothing to hold
+    assert recheck(api) == [True]
+    again = api.get(address, "coordinator").json()
+    assert (corrected["state"], again["state"], again["flag"]) == ("held", "held", 1)

@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from hashlib import sha256
 
 from service.network.objectives.ccme_words import reasons_of
 from service.network.objectives.kit_steps import Steps
@@ -40,7 +39,7 @@ def make_index(
     inside = [value for value in values if period.first <= value.on <= period.last]
     variables, left_out = variables_of(inside, objectives, steps)
     days = f"{period.first} to {period.last}"
-    seed = seed_of(sha256(f"{site} {days}".encode()).hexdigest())
+    seed = seed_of(f"{site} {days}")
     definition = load_catalogue().definitions[INDEX.id]
     index = ccme_index(variables, days, definition, seed)
     tested = [value for value in inside if value.parameter in objectives.by_parameter]

@@ -1,6 +1,7 @@
 """What crosses HTTP of a school's own: the document of its export, and what was removed."""
 
-from typing import Annotated
+from datetime import datetime
+from typing import Annotated, Any
 
 from pydantic import Field
 
@@ -17,6 +18,14 @@ class ExportedVisit(Answer):
     revisions: list[RevisionAnswer]
 
 
+class ExportedMapping(Answer):
+    """How one kind of the school's own sheets is read."""
+
+    code: str
+    changed_at: datetime
+    mapping: dict[str, Any]
+
+
 class SchoolExport(Answer):
     """All that the network holds of a school. Without the ``visits_count`` at its end it is cut off."""
 
@@ -24,6 +33,7 @@ class SchoolExport(Answer):
     keys: list[KeyAnswer]
     sites: list[SiteAnswer]
     kit_lots: list[LotAnswer]
+    mappings: list[ExportedMapping]
     visits: list[ExportedVisit]
     visits_count: Annotated[int, Field(description="Visits in this document.")]
 
@@ -43,4 +53,5 @@ class ForgottenAnswer(Answer):
     teams: int
     places: Annotated[int, Field(description="Exact places of devices.")]
     contact: Annotated[bool, Field(description="A contact was removed.")]
+    mappings: Annotated[int, Field(description="Mappings of its own sheets.")]
     text: str

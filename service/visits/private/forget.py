@@ -18,6 +18,7 @@ from service.visits.private.queries import (
     Holding,
     count_revisions,
     drop_answers_about,
+    drop_mappings,
     empty,
     take_names_of_teams,
     visits_holding,
@@ -28,11 +29,12 @@ PARTS = {"notes": NOTES, "teams": TEAM, "places": PLACE}
 
 @dataclass(frozen=True, slots=True)
 class Forgotten:
-    """What was taken out: revisions by part, of how many visits, and whether a contact was."""
+    """What was taken out: revisions by part, of how many visits, whether a contact was, how many mappings."""
 
     revisions: Mapping[str, int]
     visits: int
     contact: bool
+    mappings: int
 
 
 def own_school(session: Session, caller: Caller, code: str, *, for_update: bool = False) -> School:
@@ -54,7 +56,7 @@ def own_school(session: Session, caller: Caller, code: str, *, for_update: bool 
 
 
 def forget_private(session: Session, caller: Caller, code: str, confirmed: str) -> Forgotten:
-    """Remove notes, codes of teams, exact places of devices and the contact of a school, from all revisions.
+    """Remove notes, codes of teams, exact places of devices from all revisions, contact and mappings.
 
     The hashes of what was handed in stay, so a visit that is sent again is still known.
 
@@ -75,10 +77,12 @@ def forget_private(session: Session, caller: Caller, code: str, confirmed: str) 
     empty(session, held["places"])
     take_names_of_teams(session, code)
     drop_answers_about(session, code)
+    mappings = drop_mappings(session, code)
     had_contact = school.contact_email is not None
     school.contact_email = None
     session.flush()
     ids = [str(visit_id) for visit_id in visits]
     record_changes(session, Subject.VISIT, ids, caller.key_text, Deed.CHANGED, "private parts removed")
     record_changes(session, Subject.SCHOOL, [code], caller.key_text, Deed.CHANGED, "private parts removed")
-    return Forgotten(counted, len(visits), had_contact)
+    record_changes(session, Subject.MAPPING, mappings, caller.key_text, Deed.REMOVED, f"of {code}")
+    return Forgotten(counted, len(visits), had_contact, len(mappings))

@@ -8,7 +8,7 @@ from uuid import UUID
 import sqlalchemy as sa
 from sqlmodel import Session, col, select
 
-from service.schools.tables import AccessKey, AnsweredOnce
+from service.schools.tables import AccessKey, AnsweredOnce, KeptMapping
 from service.sites.tables import SchoolKitLot, Site
 from service.visits.tables import Visit, VisitRevision
 
@@ -124,6 +124,18 @@ def lots_of(session: Session, school: str) -> Sequence[SchoolKitLot]:
     """Return the boxes of kits of a school."""
     found = select(SchoolKitLot).where(col(SchoolKitLot.school) == school)
     return session.exec(found.order_by(col(SchoolKitLot.code))).all()
+
+
+def mappings_of(session: Session, school: str) -> Sequence[KeptMapping]:
+    """Return how a school's own sheets are read."""
+    found = select(KeptMapping).where(col(KeptMapping.school) == school)
+    return session.exec(found.order_by(col(KeptMapping.code))).all()
+
+
+def drop_mappings(session: Session, school: str) -> list[str]:
+    """Drop how a school's own sheets are read, and return the codes of what was dropped."""
+    dropped = sa.delete(KeptMapping).where(col(KeptMapping.school) == school).returning(col(KeptMapping.code))
+    return sorted(session.execute(dropped).scalars())
 
 
 def visits_of(session: Session, school: str, after: UUID, limit: int) -> Sequence[Visit]:

@@ -12,8 +12,9 @@ from service.visits.private.school_export import export_school
 
 router = APIRouter(prefix="/v1/schools/{code}")
 TOLD = (
-    "Gone from all revisions: notes, codes of teams, exact places of devices, and the school's contact. What "
-    "was measured stays, with its dates and sites. Backups that were made before still hold what was removed."
+    "Gone from all revisions: notes, codes of teams, exact places of devices; gone too are the school's "
+    "contact, and the mappings of its sheets, in whose words names may stand. What was measured stays, with "
+    "its dates and sites. Backups that were made before still hold what was removed."
 )
 
 
@@ -41,11 +42,18 @@ def export_own_school(
 def forget_own_school(
     code: str, body: ConfirmBody, session: RequestSession, caller: WritingCaller
 ) -> ForgottenAnswer:
-    """Remove for good what is private to a school: notes, teams, exact places of devices, its contact.
+    """Remove for good what is private to a school: notes, teams, places of devices, contact, mappings.
 
     What was measured stays, and no address removes a school whole: the indices, references and summaries of
     other schools' sites rest on its released visits, and they must still be explained when it has left. A
     visit that should not count is withdrawn instead.
     """
     done = forget_private(session, caller, code, body.confirm)
-    return ForgottenAnswer(school=code, visits=done.visits, contact=done.contact, text=TOLD, **done.revisions)
+    return ForgottenAnswer(
+        school=code,
+        visits=done.visits,
+        contact=done.contact,
+        mappings=done.mappings,
+        text=TOLD,
+        **done.revisions,
+    )

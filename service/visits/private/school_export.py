@@ -13,8 +13,8 @@ from service.sites.queries import site_by_code
 from service.sites.schemas import LotAnswer
 from service.sites.show_site import shown_site
 from service.visits.history import revisions_of
-from service.visits.private.answers import ExportedVisit
-from service.visits.private.queries import FIRST, keys_of, lots_of, sites_of, visits_of
+from service.visits.private.answers import ExportedMapping, ExportedVisit
+from service.visits.private.queries import FIRST, keys_of, lots_of, mappings_of, sites_of, visits_of
 from service.visits.records.queries import load_records
 from service.visits.show_visit import shown_visit
 from service.visits.tables import Visit
@@ -49,7 +49,11 @@ def _head(session: Session, caller: Caller, school: School) -> str:
     keys = [KeyAnswer(**row.model_dump(exclude={"fingerprint"})) for row in keys_of(session, school.code)]
     sites = [shown_site(row, caller) for row in sites_of(session, school.code)]
     lots = [LotAnswer(**row.model_dump(exclude={"created_at"})) for row in lots_of(session, school.code)]
-    lists = (("keys", keys), ("sites", sites), ("kit_lots", lots))
+    mappings = [
+        ExportedMapping(code=row.code, changed_at=row.changed_at, mapping=row.content)
+        for row in mappings_of(session, school.code)
+    ]
+    lists = (("keys", keys), ("sites", sites), ("kit_lots", lots), ("mappings", mappings))
     told = [f'"{name}": [{",".join(one.model_dump_json() for one in rows)}]' for name, rows in lists]
     return f'{{"school": {of_school.model_dump_json()},\n' + ",\n".join(told) + ',\n"visits": ['
 

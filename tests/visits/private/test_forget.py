@@ -55,7 +55,7 @@ def test_no_trace_of_it_stays_and_no_public_number_changes(api: Api, told: dict[
     done = answer.json()
     assert done.pop("text").startswith("Gone from all revisions")
     assert done == {
-        "school": "heron", "visits": 1, "notes": 2, "teams": 2, "places": 2, "contact": True,
+        "school": "heron", "visits": 1, "notes": 2, "teams": 2, "places": 2, "contact": True, "mappings": 0,
     }  # fmt: skip
     assert [secret for secret in SECRETS if secret in everything(api)] == []
     if api.engine.dialect.name == "sqlite":  # nor in what a file keeps of rows that are gone

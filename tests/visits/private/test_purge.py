@@ -59,14 +59,14 @@ def changes(api: Api) -> list[tuple[str, str]]:
 
 
 def test_each_part_goes_when_it_is_older_than_it_is_kept(api: Api, purge: Purge) -> None:
-    old = aged(api, 31, team="a", notes="gate code 4711", place=PLACE)
-    young = aged(api, 29, team="b", notes="gate code 4711", place=PLACE)
+    old = aged(api, 31, team="a", notes="gate code kestrel", place=PLACE)
+    young = aged(api, 29, team="b", notes="gate code kestrel", place=PLACE)
     bare = aged(api, 31, team="c")
     public = api.every("/v1/readings")
     said = purge(notes=30, places=30)
     assert said == ["notes: 1 removed", "places: 1 removed", f"{ANSWERS}: 0 removed"]
     assert [(one["notes"], one["place"], one["team"]) for one in handed_in(api, old)] == [(None, None, "a")]
-    assert [(one["notes"], one["place"]) for one in handed_in(api, young)] == [("gate code 4711", PLACE)]
+    assert [(one["notes"], one["place"]) for one in handed_in(api, young)] == [("gate code kestrel", PLACE)]
     visit_id = old.rpartition("/")[2]
     assert changes(api) == [(visit_id, "places purged"), (visit_id, "notes purged")]
     assert bare.rpartition("/")[2] not in str(changes(api))
@@ -75,7 +75,7 @@ def test_each_part_goes_when_it_is_older_than_it_is_kept(api: Api, purge: Purge)
 
 
 def test_an_old_revision_goes_and_the_young_one_stays(api: Api, purge: Purge) -> None:
-    address = aged(api, 31, notes="gate code 4711")
+    address = aged(api, 31, notes="gate code kestrel")
     corrected = visit(notes="the gate is open")
     assert api.call("PUT", address, "heron", json=corrected, headers={"If-Match": "*"}).status_code == 200
     assert purge(notes=30)[0] == "notes: 1 removed"
@@ -83,14 +83,14 @@ def test_an_old_revision_goes_and_the_young_one_stays(api: Api, purge: Purge) ->
 
 
 def test_without_settings_notes_and_places_are_kept_for_ever(api: Api, purge: Purge) -> None:
-    address = aged(api, 30_000, notes="gate code 4711", place=PLACE)
+    address = aged(api, 30_000, notes="gate code kestrel", place=PLACE)
     assert purge() == [f"{ANSWERS}: 0 removed"]
-    assert [(one["notes"], one["place"]) for one in handed_in(api, address)] == [("gate code 4711", PLACE)]
+    assert [(one["notes"], one["place"]) for one in handed_in(api, address)] == [("gate code kestrel", PLACE)]
 
 
 def test_a_dry_run_says_how_much_and_changes_nothing(api: Api, purge: Purge) -> None:
-    aged(api, 31, team="a", notes="gate code 4711", place=PLACE)
-    aged(api, 31, team="b", notes="gate code 4711")
+    aged(api, 31, team="a", notes="gate code kestrel", place=PLACE)
+    aged(api, 31, team="b", notes="gate code kestrel")
     before = read_content(api.engine)
     assert purge("--dry-run", notes=30, places=30) == [
         "notes: 2 would be removed",
@@ -116,17 +116,17 @@ def test_kept_answers_go_after_their_days_and_not_before(api: Api, purge: Purge)
 
 
 def test_a_purged_visit_that_is_sent_again_is_still_known(api: Api, purge: Purge) -> None:
-    body: dict[str, Any] = {"visit_id": str(uuid.uuid4()), "notes": "gate code 4711"}
+    body: dict[str, Any] = {"visit_id": str(uuid.uuid4()), "notes": "gate code kestrel"}
     aged(api, 31, **body)
     purge(notes=30)
     assert api.post("/v1/visits", visit(**body), "heron").status_code == 200
-    assert "4711" not in str(read_content(api.engine))
+    assert "kestrel" not in str(read_content(api.engine))
 
 
 def test_more_than_a_batch_is_removed_whole_and_each_visit_is_in_the_record_of_changes(
     api: Api, purge: Purge
 ) -> None:
-    aged(api, 31, notes="gate code 4711")
+    aged(api, 31, notes="gate code kestrel")
     stored = {table.name: (table, rows) for table, rows in read_content(api.engine)}
     ids = [uuid.uuid4() for _ in range(2 * BATCH)]
     with api.engine.begin() as connection:
@@ -135,7 +135,7 @@ def test_more_than_a_batch_is_removed_whole_and_each_visit_is_in_the_record_of_c
             text = not isinstance(row[key], uuid.UUID)  # as SQLite keeps it
             connection.execute(table.insert(), [row | {key: one.hex if text else one} for one in ids])
     assert purge(notes=30)[0] == f"notes: {len(ids) + 1} removed"
-    assert "4711" not in str(read_content(api.engine))
+    assert "kestrel" not in str(read_content(api.engine))
     trail = api.every("/v1/audit?limit=1000", "coordinator")
     purged = [row["subject_id"] for row in trail if row["what"] == "notes purged"]
     assert len(purged) == len(set(purged)) == len(ids) + 1
