@@ -63,6 +63,11 @@ _UNSEEN = re.compile(
 _JOINED = re.compile("(?<=[^\x00-\x7f])[\u200c\u200d](?=[^\x00-\x7f])")
 
 
+def is_blank(text: str) -> bool:
+    """Tell whether a text has no character that can be seen."""
+    return not _UNSEEN.sub("", text).replace("\u2800", " ").strip()  # the empty pattern of Braille
+
+
 def one_line(text: str) -> str:
     """Return a text that is one line of characters that can be seen.
 
@@ -76,7 +81,7 @@ def one_line(text: str) -> str:
     if unseen := _UNSEEN.search(_JOINED.sub("", text)):
         number = f"U+{ord(unseen.group()):04X}"
         raise ValueError(f"holds a character that nobody can see ({number}); type it anew, do not paste it")
-    if not text.replace("\u2800", " ").strip():  # the empty pattern of Braille is a blank too
+    if is_blank(text):
         raise ValueError("is blank; write something that can be read")
     return text
 

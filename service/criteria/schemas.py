@@ -3,15 +3,17 @@
 from datetime import date
 from typing import Annotated, Any, Self
 
-from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, field_validator, model_validator
 
 from service.core.paging import PageQuery
-from service.core.schema import Answer, Body, Code, Day, Line, Note, Patch
+from service.core.schema import Answer, Body, Code, Day, Line, Patch, one_line
 from service.reference.load import load_catalogue
 from service.sites.schemas import WaterClass, WatershedAnswer, WatershedBody
 
 Source = Annotated[
-    Note, Field(min_length=1, max_length=300, description="Whose it is: document, table, year.")
+    str,
+    Field(min_length=1, max_length=300, description="Whose it is: document, table, year."),
+    AfterValidator(one_line),
 ]
 LastDay = Annotated[Day, Field(description="Last day on which it applies, by the clock of each site.")]
 

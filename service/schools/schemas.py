@@ -4,14 +4,15 @@ from datetime import date, datetime
 from typing import Annotated
 from uuid import UUID
 
-from pydantic import Field, model_validator
+from pydantic import AfterValidator, Field, model_validator
 
-from service.core.schema import Answer, Body, Code, Day, Line, Patch, TimeZone
+from service.core.schema import Answer, Body, Code, Day, Line, Patch, TimeZone, one_line
 from service.schools.tables import Role
 
 Email = Annotated[
     str,
     Field(max_length=254, pattern=r"^[^@\s]+@[^@\s]+\.[^@\s]+$", description="Seen by the coordinator only."),
+    AfterValidator(one_line),
 ]
 
 

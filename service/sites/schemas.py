@@ -14,6 +14,9 @@ from service.sites.box import BoxFilter
 
 Latitude = Annotated[float, Field(ge=-90, le=90, description="Degrees north, WGS 84.")]
 Longitude = Annotated[float, Field(ge=-180, le=180, description="Degrees east, WGS 84.")]
+# A kit's numbers are no larger than a reading can be, and its steps no finer than a number can follow.
+OnScale = Annotated[float, Field(ge=-1e9, le=1e9)]
+Fineness = Annotated[float, Field(ge=1e-6, le=1e9)]
 Elevation = Annotated[float, Field(ge=-430, le=6000, description="Metres above sea level.")]
 StreamKm = Annotated[float, Field(ge=0, le=7000, description="Kilometres upstream of the mouth.")]
 WaterClass = Annotated[str, Field(pattern="^(cold|warm)$", description="Cold-water or warm-water stream.")]
@@ -157,13 +160,13 @@ class KitBody(Body):
     ]
     parameter: Code
     unit: Line
-    lower: Annotated[float, Field(description="Smallest value that can be read as a number.")]
-    upper: Annotated[float, Field(description="Largest value that can be read as a number.")]
+    lower: Annotated[OnScale, Field(description="Smallest value that can be read as a number.")]
+    upper: Annotated[OnScale, Field(description="Largest value that can be read as a number.")]
     marks: Annotated[
-        list[float] | None, Field(min_length=2, max_length=60, description="The only values it can show.")
+        list[OnScale] | None, Field(min_length=2, max_length=60, description="The only values it can show.")
     ] = None
-    step: Annotated[float | None, Field(gt=0, description="Spacing of an even scale.")] = None
-    accuracy: Annotated[float | None, Field(gt=0, description="Half-width of its stated uncertainty.")] = None
+    step: Annotated[Fineness | None, Field(description="Spacing of an even scale.")] = None
+    accuracy: Annotated[Fineness | None, Field(description="Half-width of its stated uncertainty.")] = None
     reads_zero: Annotated[bool, Field(description="Whether 0 can be a measured value on it.")]
     wait_minutes_min: Annotated[float | None, Field(ge=0, le=600)] = None
     wait_minutes_max: Annotated[float | None, Field(ge=0, le=600)] = None
