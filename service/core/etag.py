@@ -32,8 +32,12 @@ def etag_of(answer: BaseModel) -> str:
 
 def tag_of(content: object) -> str:
     """Return the tag of content that JSON can write."""
-    written = json.dumps(content, sort_keys=True)
-    return f'"{sha256(written.encode()).hexdigest()[:32]}"'
+    return tag_of_bytes(json.dumps(content, sort_keys=True).encode())
+
+
+def tag_of_bytes(content: bytes) -> str:
+    """Return the tag of a file as it is sent."""
+    return f'"{sha256(content).hexdigest()[:32]}"'
 
 
 def require_match(if_match: str | None, current: str) -> None:

@@ -1,6 +1,7 @@
 """Every failure as RFC 9457 ``application/problem+json``, with the request's id and no secrets."""
 
 import logging
+from collections.abc import Mapping
 from http import HTTPStatus
 from typing import Any
 
@@ -109,7 +110,7 @@ def pointer_to(location: tuple[int | str, ...]) -> str:
     return pointer.encode("utf-8", "replace").decode()
 
 
-def _plain(error: dict[str, Any]) -> str:
+def in_plain_words(error: Mapping[str, Any]) -> str:
     """Say a validation error in our words; the value itself is never repeated."""
     kind, told = error["type"], str(error["msg"]).removeprefix("Value error, ")
     plain = {
@@ -137,9 +138,9 @@ def _unreadable(request: Request, error: Exception) -> JSONResponse:
     if any(item["loc"][0] == "path" for item in outside):
         return problem(404, "Nothing is stored under this address.")
     if outside:
-        told = "; ".join(f"{item['loc'][-1]}: {_plain(item)}" for item in outside)
+        told = "; ".join(f"{item['loc'][-1]}: {in_plain_words(item)}" for item in outside)
         return problem(400, f"Query parameter {told}.")
-    errors = tuple(FieldError(pointer_to(item["loc"][1:]), _plain(item)) for item in problems)
+    errors = tuple(FieldError(pointer_to(item["loc"][1:]), in_plain_words(item)) for item in problems)
     return problem(422, Invalid(errors).message, errors=errors)
 
 

@@ -26,9 +26,9 @@ def _clamp(value: object) -> object:
 
 Limit = Annotated[
     int,
+    Field(ge=1),
     BeforeValidator(_clamp),
     Field(
-        ge=1,
         description=f"Rows wanted on a page, at least 1; above {MAXIMUM_LIMIT} it is {MAXIMUM_LIMIT}.",
     ),
 ]

@@ -70,6 +70,9 @@ class Settings(BaseModel):
     max_body_bytes: Annotated[int, Field(ge=1024)] = Field(
         1_048_576, description="Largest request body in bytes."
     )
+    max_upload_bytes: Annotated[int, Field(ge=1024)] = Field(
+        20 * 1_048_576, description="Largest file in bytes that is taken in at /v1/imports."
+    )
     threads: Annotated[int, Field(ge=1, le=200)] = Field(
         20, description="Requests worked on at once; the database pool has as many connections."
     )

@@ -6,7 +6,8 @@ are shown inside a box are those between two ends, and these are what the databa
 
 Reference
 ---------
-Order of the four numbers: RFC 7946, section 5; boxes across the antimeridian: section 5.2.
+Order of the numbers: RFC 7946, section 5, and OGC 17-069r4, OGC API - Features Part 1: Core 1.0.1, section
+7.15.3; boxes across the antimeridian: RFC 7946, section 5.2.
 """
 
 import math
@@ -18,6 +19,8 @@ from pydantic import Field
 from service.core.errors import BadQuery
 
 FINEST_DECIMALS = 6
+HALF_TURN, WHOLE_TURN = 180.0, 360.0
+POLE = 90.0
 DESCRIPTION = (
     "Box that holds the site: west,south,east,north in degrees, such as -76,40,-75,41. West greater than "
     "east: across the 180th meridian. Sites without a place lie in no box."
@@ -45,22 +48,35 @@ class Box:
 
 
 def read_box(text: str) -> Box:
-    """Return the box that a filter names.
+    """Return the box that a filter names, in four numbers, or six with heights, which no place here has.
+
+    A map that is dragged round the world counts its degrees on; here they come back onto the globe.
 
     Raises
     ------
     BadQuery
-        It is not four numbers of degrees in their order.
+        It is not four or six numbers, or an edge lies on the wrong side of the other.
     """
     try:
-        west, south, east, north = (float(part) for part in text.split(","))
+        numbers = [float(part) for part in text.split(",")]
     except ValueError:
-        raise BadQuery("bbox: write west,south,east,north in degrees, such as -76,40,-75,41") from None
-    if not all(-180 <= degrees <= 180 for degrees in (west, east)):
-        raise BadQuery("bbox: west and east lie between -180 and 180 degrees")
-    if not -90 <= south <= north <= 90:
-        raise BadQuery("bbox: south and north lie between -90 and 90 degrees, south not above north")
-    return Box(west, south, east, north)
+        numbers = []
+    if len(numbers) not in (4, 6) or not all(map(math.isfinite, numbers)):
+        raise BadQuery("bbox: write west,south,east,north in degrees, such as -76,40,-75,41")
+    west, south, *_ = numbers
+    east, north = numbers[len(numbers) // 2 :][:2]
+    if south > north or (len(numbers) == 6 and numbers[2] > numbers[5]):
+        raise BadQuery("bbox: its southern (or lower) edge must not lie above the northern (or upper) one")
+    if east - west >= WHOLE_TURN:
+        west, east = -HALF_TURN, HALF_TURN
+    return Box(_on_the_globe(west), max(south, -POLE), _on_the_globe(east), min(north, POLE))
+
+
+def _on_the_globe(longitude: float) -> float:
+    """Return degrees east between -180 and 180."""
+    if -HALF_TURN <= longitude <= HALF_TURN:
+        return longitude
+    return (longitude + HALF_TURN) % WHOLE_TURN - HALF_TURN
 
 
 def first_shown_from(degrees: float, decimals: int) -> float:

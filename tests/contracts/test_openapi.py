@@ -5,10 +5,13 @@ from collections.abc import Iterator
 from typing import Any
 from urllib.parse import quote
 
+import jsonschema_rs
 import pytest
 from fastapi.testclient import TestClient
 
 from service.app import create_app
+from service.core.answer_examples import answer_examples
+from service.core.field_words import field_words
 from service.core.settings import Settings
 from tests.api import Api
 
@@ -95,6 +98,48 @@ def test_every_property_has_a_type(described: Json) -> None:
     assert untyped == []
 
 
+def test_every_field_and_every_parameter_says_what_it_is(described: Json) -> None:
+    """Without a description of its own it needs a row in service/core/field_words.csv, with its unit."""
+    silent = [
+        f"{name}.{field}"
+        for name, schema in described["components"]["schemas"].items()
+        for field, content in schema.get("properties", {}).items()
+        if not content.get("description")
+    ]
+    silent += [
+        f"{method} {path} {parameter['name']}"
+        for method, path, operation in operations(described)
+        for parameter in operation.get("parameters", [])
+        if not parameter.get("description")
+    ]
+    assert silent == []
+
+
+def test_every_example_keeps_to_its_schema_and_every_one_is_shown(described: Json) -> None:
+    shown = 0
+    for _, path, operation in operations(described):
+        for kind, content in operation["responses"].get("200", {}).get("content", {}).items():
+            if "example" in content:
+                schema = content["schema"] | {"components": described["components"]}
+                wrong = jsonschema_rs.validator_for(schema).iter_errors(content["example"])
+                assert [error.message for error in wrong] == [], f"{path} {kind}"
+                shown += 1
+    assert shown >= sum(map(len, answer_examples().values())) > 40
+
+
+def test_no_row_of_words_is_left_over(described: Json) -> None:
+    used = {
+        name
+        for schema, content in described["components"]["schemas"].items()
+        for field in content.get("properties", {})
+        for name in (field, f"{schema}.{field}")
+    }
+    used |= {
+        one["name"] for _, _, operation in operations(described) for one in operation.get("parameters", [])
+    }
+    assert set(field_words()) - used == set()
+
+
 def test_every_successful_answer_has_a_schema(described: Json) -> None:
     without = [
         f"{method} {path} {status}"
@@ -121,7 +166,7 @@ def test_failures_are_described_as_the_problems_that_they_are(described: Json) -
 def test_addresses_that_need_a_key_say_so(described: Json) -> None:
     (scheme,) = described["components"]["securitySchemes"].values()
     assert (scheme["type"], scheme["scheme"]) == ("http", "bearer")
-    open_to_all = [path for _, path, operation in operations(described) if "security" not in operation]
+    open_to_all = [path for _, path, operation in operations(described) if operation["security"] == []]
     assert {re.sub(r"^/v1/catalogue/.*", "catalogue", path) for path in open_to_all} == {
         "catalogue",
         "/v1/datapackage.json",

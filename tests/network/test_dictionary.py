@@ -10,7 +10,8 @@ import pytest
 
 from tests.api import Api, catch, visit
 
-LISTS = ("sites", "visits", "readings", "scores")
+LISTS = ("sites", "visits", "readings", "scores", "latest", "coverage")
+WHERE = {"latest": "sites/latest"}
 
 
 @pytest.fixture
@@ -37,7 +38,7 @@ def test_each_column_of_each_csv_is_in_the_package_with_its_unit(filled: Api) ->
 
 
 def lines(api: Api, name: str) -> list[Any]:
-    return [json.loads(line) for line in api.get(f"/v1/{name}.ndjson").text.splitlines()]
+    return [json.loads(line) for line in api.get(f"/v1/{WHERE.get(name, name)}.ndjson").text.splitlines()]
 
 
 @pytest.mark.parametrize("name", LISTS)

@@ -8,14 +8,17 @@ from typing import Any
 import pyarrow.parquet as pq
 import pytest
 from sqlalchemy import event
+from sqlmodel import Session
 
-from service.network.exports import whole
+from service.network.exports import routes, whole
 from service.network.pages import VISIT_LIST
 from service.network.schemas import VisitChoice
 from service.visits.question import Question
 from tests.api import Api, catch, reading, visit
 
 LISTS = ("sites", "visits", "readings", "scores")
+KINDS = ("csv", "ndjson", "parquet")
+PLAIN = {"Accept-Encoding": "identity"}
 CATCH = catch(("Heptageniidae", 60), ("Chironomidae", 50))
 
 
@@ -106,8 +109,63 @@ def test_no_connection_is_held_while_a_batch_is_on_its_way(filled: Api) -> None:
     event.listen(engine, "checkout", taken)
     event.listen(engine, "checkin", given_back)
     try:
-        held = [out for _ in whole.whole_list(engine, Question(), VISIT_LIST, VisitChoice())]
+        held = [out for _ in whole.whole_list(lambda: Session(engine), Question(), VISIT_LIST, VisitChoice())]
     finally:
         event.remove(engine, "checkout", taken)
         event.remove(engine, "checkin", given_back)
     assert held == [0] * 5
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("name", LISTS)
+def test_a_short_list_tells_its_length_and_its_rows_beforehand(filled: Api, name: str, kind: str) -> None:
+    answer = filled.call("GET", f"/v1/exports/{name}.{kind}", headers=PLAIN)
+    assert int(answer.headers["content-length"]) == len(answer.content)
+    assert answer.headers["accept-ranges"] == "bytes"
+    assert int(answer.headers["content-rows"]) == len(csv_rows(filled.get(f"/v1/exports/{name}.csv").text))
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_short_list_is_given_in_parts_that_make_the_whole(filled: Api, kind: str) -> None:
+    address = f"/v1/exports/readings.{kind}"
+    whole = filled.call("GET", address, headers=PLAIN)
+    tag, size = whole.headers["etag"], len(whole.content)
+    cuts = [f"bytes=0-{size // 3}", f"bytes={size // 3 + 1}-{size // 2}", f"bytes={size // 2 + 1}-"]
+    asked = {"If-Range": tag, "Accept-Encoding": "gzip"}
+    parts = [filled.call("GET", address, headers=asked | {"Range": cut}) for cut in cuts]
+    assert {(part.status_code, part.headers["etag"]) for part in parts} == {(206, tag)}
+    assert b"".join(part.content for part in parts) == whole.content
+    longer = filled.call("GET", address, headers={"Range": "bytes=-99999999"})
+    assert (longer.status_code, longer.content) == (206, whole.content)
+    assert filled.call("GET", address, headers={"Range": f"bytes={size}-"}).status_code == 416
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_long_list_comes_as_it_is_made_and_has_the_same_rows(
+    filled: Api, kind: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    address = f"/v1/exports/readings.{kind}"
+    short = filled.call("GET", address, headers=PLAIN)
+    monkeypatch.setattr(routes, "MOST_ROWS_WRITTEN", 5)
+    answer = filled.call("GET", address, headers={"Range": "bytes=0-9"})
+    assert (answer.status_code, answer.headers["etag"]) == (200, f"W/{short.headers['etag']}")
+    assert {"content-length", "accept-ranges"} & set(answer.headers) == set()
+    assert ("content-rows" in answer.headers) == (kind == "csv")
+    if kind == "parquet":  # its groups of rows are cut elsewhere
+        read, expected = (pq.read_table(io.BytesIO(one.content)) for one in (answer, short))
+        assert read.equals(expected)
+    else:
+        assert answer.content == short.content
+
+
+@pytest.mark.parametrize("rows_written", [5, 50_000])
+def test_a_list_that_has_not_changed_is_not_written_again(
+    filled: Api, rows_written: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(routes, "MOST_ROWS_WRITTEN", rows_written)
+    address = "/v1/exports/readings.csv"
+    tag = filled.get(address).headers["etag"]
+    again = filled.call("GET", address, headers={"If-None-Match": tag})
+    assert (again.status_code, again.content) == (304, b"")
+    filled.submit(visit("reed-01", "2026-03-20T09:00:00-05:00"), "otter")
+    assert filled.call("GET", address, headers={"If-None-Match": tag}).status_code == 200

@@ -10,6 +10,7 @@ import pyarrow.parquet as pq
 import pytest
 
 from service.network.columns import READINGS, SCORES, VISITS
+from service.network.latest.columns import LATEST
 from service.sites.columns import SITES
 from tests.api import Api, catch, reading, visit
 
@@ -184,7 +185,15 @@ def test_codes_of_watersheds_keep_their_zeros_as_text(filled: Api) -> None:
 
 
 @pytest.mark.parametrize(
-    "address", ["/v1/visits.pdf", "/v1/sites.", "/v1/exports/readings.xlsx", "/v1/schema/x.json"]
+    "address",
+    [
+        "/v1/visits.pdf",
+        "/v1/sites.",
+        "/v1/sites/latest.pdf",
+        "/v1/coverage.",
+        "/v1/exports/readings.xlsx",
+        "/v1/schema/x.json",
+    ],
 )
 def test_an_ending_that_is_none_is_not_there(filled: Api, address: str) -> None:
     assert filled.get(address).status_code == 404
@@ -201,3 +210,49 @@ def test_addresses_of_one_visit_and_one_site_stay_what_they_were(filled: Api) ->
     assert filled.get(f"/v1/visits/{visit_id}").json()["visit_id"] == visit_id
     assert filled.get("/v1/sites/reed-01").json()["code"] == "reed-01"
     assert filled.get("/v1/visits.json").json() == filled.get("/v1/visits").json()
+
+
+@pytest.mark.parametrize("kind", FORMATS)
+def test_what_was_measured_last_comes_as_a_row_for_each_site_and_parameter(filled: Api, kind: str) -> None:
+    asked = "?parameter=ph,transparency,nitrate"
+    answer = filled.get(f"/v1/sites/latest.{kind}{asked}")
+    rows = [plain(row, LATEST) for row in rows_in(answer.content, kind)]
+    expected = [
+        [site["site"], one["parameter"], one["value"], one["censored"], one["observed_on"]]
+        for site in filled.get(f"/v1/sites/latest{asked}").json()["items"]
+        for one in site["readings"]
+    ]
+    places = [LATEST.names.index(name) for name in ("site", "parameter", "value", "censored", "observed_on")]
+    read = [[row[place] for place in places] for row in rows]
+    assert read == [["" if cell is None else str(cell) for cell in line] for line in expected]
+    assert len(read) == 9
+    assert ("40.123456" in str(rows)) is False
+
+
+@pytest.mark.parametrize("kind", FORMATS)
+def test_coverage_comes_as_a_row_for_each_site_and_week_also_of_nobody(filled: Api, kind: str) -> None:
+    answer = filled.get(f"/v1/coverage.{kind}?from=2026-02-23&to=2026-03-15")
+    rows = rows_in(answer.content, kind)
+    # 1 March 2026 is a Sunday: the last day of week 9 by ISO 8601.
+    told = [(row["site"], row["week"], int(row["visits"])) for row in rows]
+    assert told == [
+        (site, week, visits)
+        for site in ("fern-01", "reed-01", "reed-02")
+        for week, visits in (("2026-W09", 1), ("2026-W10", 2), ("2026-W11", 0))
+    ]
+    assert {row["overdue"] for row in rows} == {"no"}
+
+
+def test_a_file_of_many_weeks_has_fewer_sites_and_leads_to_the_rest(filled: Api) -> None:
+    address = "/v1/coverage.csv?from=1900-01-01&to=2199-12-31&limit=1000"
+    answer = filled.get(address)
+    assert {row["site"] for row in rows_in(answer.content, "csv")} == {"fern-01"}
+    assert "limit=1&" in str(next_of(answer))
+
+
+@pytest.mark.parametrize("address", ["/v1/sites/latest.csv", "/v1/coverage.csv"])
+def test_a_file_that_counts_to_today_has_the_tag_of_its_bytes(filled: Api, address: str) -> None:
+    tag = filled.get(address).headers["etag"]
+    assert filled.call("GET", address, headers={"If-None-Match": tag}).status_code == 304
+    part = filled.call("GET", address, headers={"Range": "bytes=0-3", "If-Range": tag.replace("-gz", "")})
+    assert (part.status_code, part.content) == (206, b"site")

@@ -34,6 +34,7 @@ SENT = (
     "Idempotency-Key",
     "If-Match",
     "If-None-Match",
+    "If-Range",
     "Range",
     "X-Request-Id",
 )

@@ -2,7 +2,7 @@
 
 Reference
 ---------
-RFC 9110, section 9.3.2.
+RFC 9110, sections 9.3.2 and 14.2.
 """
 
 from starlette.requests import ClientDisconnect
@@ -25,7 +25,9 @@ class Head:
             await self.app(scope, receive, send)
             return
         scope.setdefault("state", {})  # shared, so that the doors outside find what the app left there
-        shown = {**scope, "method": "GET"}  # a copy: the server must go on to see HEAD
+        # A copy: the server must go on to see HEAD. Parts are there for GET alone (section 14.2).
+        headers = [(name, value) for name, value in scope["headers"] if name != b"range"]
+        shown = {**scope, "method": "GET", "headers": headers}
         try:
             await self.app(shown, receive, _without_body(send))
         except (SeenEnough, ClientDisconnect):

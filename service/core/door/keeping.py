@@ -35,7 +35,7 @@ class Keeping:
                 headers = MutableHeaders(scope=message)
                 headers.add_vary_header(DEPENDS_ON)
                 headers.setdefault("Cache-Control", _who_may_keep(message["status"], reads, has_key))
-                if message["status"] == 200 and TAG in state:
+                if message["status"] in (200, 206) and TAG in state:
                     headers.setdefault("ETag", state[TAG])
             await send(message)
 

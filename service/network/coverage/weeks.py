@@ -8,6 +8,8 @@ from sqlmodel import Session
 
 from service.network.coverage.queries import SitesAsked, sites_with_last_visit, visits_by_day
 from service.network.coverage.schemas import CoveredWeek, SiteCoverage
+from service.network.site_fields import site_fields
+from service.schools.caller import Caller
 
 WEEK_DAYS = 7
 
@@ -17,13 +19,25 @@ def monday_of(on: date) -> date:
     return on - timedelta(days=on.weekday())
 
 
+def week_name(monday: date) -> str:
+    """Return the name of a week that begins on a day, as ISO 8601 has it."""
+    return f"{monday:%G-W%V}"
+
+
 def weeks_touched(since: date, until: date) -> int:
     """Return how many ISO weeks hold a day from one date to another."""
     return (monday_of(until) - monday_of(since)).days // WEEK_DAYS + 1
 
 
 def covered_sites(
-    session: Session, asked: SitesAsked, since: date, after: str, limit: int, *, only_overdue: bool
+    session: Session,
+    caller: Caller,
+    asked: SitesAsked,
+    since: date,
+    after: str,
+    limit: int,
+    *,
+    only_overdue: bool,
 ) -> list[SiteCoverage]:
     """Return sites in the order of their codes, each with its weeks and whether a visit is overdue."""
     found = sites_with_last_visit(session, asked, after, limit, only_overdue=only_overdue)
@@ -35,10 +49,7 @@ def covered_sites(
         idle = None if last is None else (asked.until - last).days
         rows.append(
             SiteCoverage(
-                site=site.code,
-                name=site.name,
-                school=site.school,
-                stream=site.stream,
+                **site_fields(site, caller),
                 visits=weeks[site.code].total(),
                 weeks_with_visits=len(weeks[site.code]),
                 weeks=_weeks(sorted(weeks[site.code].items())),
@@ -52,7 +63,7 @@ def covered_sites(
 
 
 def _weeks(visits: Sequence[tuple[date, int]]) -> list[CoveredWeek]:
-    return [CoveredWeek(week=f"{monday:%G-W%V}", begins_on=monday, visits=count) for monday, count in visits]
+    return [CoveredWeek(week=week_name(monday), begins_on=monday, visits=count) for monday, count in visits]
 
 
 def _words(idle_days: int | None, is_overdue: bool, asked: SitesAsked) -> str:

@@ -8,16 +8,26 @@ from fastapi.responses import JSONResponse
 
 from service.core.formats.data_package import data_package
 from service.core.formats.json_schema import json_schema
-from service.core.formats.table import Table
 from service.core.formats.terms import terms_of
 from service.core.links import absolute
 from service.core.settings import Settings
 from service.network.columns import READINGS, SCORES, VISITS
+from service.network.coverage.columns import COVERAGE
+from service.network.latest.columns import LATEST
 from service.sites.columns import SITES
 
 router = APIRouter(prefix="/v1", tags=["ask"])
 SCHEMA_TYPE = "application/schema+json"
-TABLES = {table.name: table for table in (SITES, VISITS, READINGS, SCORES)}
+# The CSV of each list, as seen from the package, so that it holds wherever the service is reached.
+WHERE = {
+    SITES: "exports/sites.csv",
+    VISITS: "exports/visits.csv",
+    READINGS: "exports/readings.csv",
+    SCORES: "exports/scores.csv",
+    LATEST: "sites/latest.csv?limit=1000",
+    COVERAGE: "coverage.csv?limit=1000",
+}
+TABLES = {table.name: table for table in WHERE}
 AN_OBJECT: dict[str, Any] = {"schema": {"type": "object"}}
 
 
@@ -28,15 +38,16 @@ class ListName(StrEnum):
     VISITS = VISITS.name
     READINGS = READINGS.name
     SCORES = SCORES.name
+    LATEST = LATEST.name
+    COVERAGE = COVERAGE.name
 
 
 @router.get("/datapackage.json", responses={200: {"content": {"application/json": AN_OBJECT}}})
 def show_data_package(request: Request) -> dict[str, Any]:
     """Show the lists and their columns, with units and terms, as a Frictionless Data Package."""
     settings: Settings = request.app.state.settings
-    # As seen from this address, so that it holds wherever the service is reached.
-    lists: list[tuple[Table, str]] = [(table, f"exports/{name}.csv") for name, table in TABLES.items()]
-    return data_package(f"{settings.network_name}: visits to streams", lists, terms_of(settings))
+    title = f"{settings.network_name}: visits to streams"
+    return data_package(title, list(WHERE.items()), terms_of(settings))
 
 
 @router.get(

@@ -1,24 +1,33 @@
 """Addresses of whole lists: everything that a question finds, in one answer."""
 
+from contextlib import nullcontext
 from enum import StrEnum
 from typing import Annotated, Any, TypeVar
 
-from fastapi import APIRouter, Path, Query, Request, Response
+from fastapi import APIRouter, Depends, Path, Query, Request, Response
 from sqlmodel import Session
 
-from service.core.database import RequestSession
-from service.core.formats.answer import WHOLE_WRITERS, described, whole_as_file
+from service.core.database import RequestSession, reading
+from service.core.errors import BadQuery
+from service.core.formats.answer import described, streamed_file, written_file
 from service.core.formats.negotiate import Format
 from service.network.ask import question_of
+from service.network.exports.visit_sheet import visit_sheet
 from service.network.exports.whole import whole_list, whole_list_of_sites
+from service.network.latest.answer import parameters_wanted
+from service.network.latest.schemas import ParametersFilter
 from service.network.listing import Listing
 from service.network.pages import READING_LIST, SCORE_LIST, VISIT_LIST
 from service.network.schemas import ReadingChoice, ScoreChoice, VisitChoice
 from service.schools.caller import Caller, ReadCaller
+from service.schools.unchanged import only_if_changed
 from service.sites.columns import SITES
 from service.sites.schemas import SiteChoice
 
-router = APIRouter(prefix="/v1/exports", tags=["ask"])
+router = APIRouter(prefix="/v1/exports", tags=["ask"], dependencies=[Depends(only_if_changed)])
+# Up to so many rows a list is written before it goes out: about a second (a workbook some ten), and some ten
+# megabytes.
+MOST_ROWS_WRITTEN = 50_000
 
 
 class Whole(StrEnum):
@@ -29,19 +38,41 @@ class Whole(StrEnum):
     PARQUET = Format.PARQUET.value
 
 
+class Sheet(StrEnum):
+    """A format of the sheet of visits: one that a spreadsheet opens."""
+
+    CSV = Format.CSV.value
+    XLSX = Format.XLSX.value
+
+
 Ending = Annotated[Whole, Path(description="Format of the answer, as the ending of a file name.")]
-AS_FILE: dict[str, Any] = {"response_class": Response, "responses": described(WHOLE_WRITERS)}
+AS_FILE: dict[str, Any] = {"response_class": Response, "responses": described(map(Format, Whole))}
+AS_SHEET: dict[str, Any] = {"response_class": Response, "responses": described(map(Format, Sheet))}
 Asked = TypeVar("Asked", VisitChoice, ReadingChoice, ScoreChoice)
 
 
 def _answer(
-    request: Request, session: Session, caller: Caller, asked: Asked, listing: Listing[Asked], ending: Whole
+    request: Request,
+    session: Session,
+    caller: Caller,
+    asked: Asked,
+    listing: Listing[Asked],
+    ending: Whole | Sheet,
 ) -> Response:
     question, wanted = question_of(request, asked, caller), Format(ending)
-    # CSV alone has no end that tells that it is whole.
-    rows = listing.number(session, question, asked) if wanted is Format.CSV else None
-    batches = whole_list(request.app.state.engine, question, listing, asked)
-    return whole_as_file(request, listing.table, batches, wanted, rows)
+    rows = listing.number(session, question, asked)
+    if wanted is Format.XLSX and rows > MOST_ROWS_WRITTEN:
+        raise BadQuery(
+            f"These are {rows} visits, and a workbook here holds at most {MOST_ROWS_WRITTEN}; ask for fewer "
+            "by from and to, or take .csv"
+        )
+    if rows <= MOST_ROWS_WRITTEN:
+        # In the request's own session, so that all of it is of the moment that its tag names.
+        batches = whole_list(lambda: nullcontext(session), question, listing, asked)
+        return written_file(request, listing.table, batches, wanted)
+    engine = reading(request.app.state.engine)
+    batches = whole_list(lambda: Session(engine), question, listing, asked)
+    return streamed_file(request, listing.table, batches, wanted, rows)
 
 
 @router.get("/visits.{ending}", **AS_FILE)
@@ -54,9 +85,32 @@ def export_visits(
 ) -> Response:
     """Export all visits that meet the filters.
 
-    CSV tells in `Content-Rows` how many rows come, NDJSON in its last line; Parquet is whole with its footer.
+    Up to 50,000 rows come with `Content-Length` and `Content-Rows`, and in parts where `Range` asks for one.
+    What is longer comes as it is made: CSV with `Content-Rows`, NDJSON with a last line that tells how many
+    rows it has; Parquet is whole with its footer.
     """
     return _answer(request, session, caller, asked, VISIT_LIST, ending)
+
+
+class SheetChoice(VisitChoice):
+    """Which visits, and which parameters of them."""
+
+    parameter: ParametersFilter = None
+
+
+@router.get("/visit-sheet.{ending}", **AS_SHEET)
+def export_visit_sheet(
+    request: Request,
+    ending: Annotated[Sheet, Path(description="Format of the sheet, as the ending of a file name.")],
+    asked: Annotated[SheetChoice, Query()],
+    session: RequestSession,
+    caller: ReadCaller,
+) -> Response:
+    """Export a sheet for people, one row a visit and one column a parameter with its unit in the head.
+
+    Failed readings are left out; two columns at the end name the parameters that are censored or suspect.
+    """
+    return _answer(request, session, caller, asked, visit_sheet(parameters_wanted(asked.parameter)), ending)
 
 
 @router.get("/readings.{ending}", **AS_FILE)
@@ -67,7 +121,7 @@ def export_readings(
     session: RequestSession,
     caller: ReadCaller,
 ) -> Response:
-    """Export all readings that meet the filters, one row a reading; how it ends as for visits."""
+    """Export all readings that meet the filters, one row a reading; told to be whole as visits are."""
     return _answer(request, session, caller, asked, READING_LIST, ending)
 
 
@@ -79,7 +133,7 @@ def export_scores(
     session: RequestSession,
     caller: ReadCaller,
 ) -> Response:
-    """Export all scores that meet the filters, one row a score; how it ends as for visits."""
+    """Export all scores that meet the filters, one row a score; told to be whole as visits are."""
     return _answer(request, session, caller, asked, SCORE_LIST, ending)
 
 
@@ -91,6 +145,6 @@ def export_sites(
     session: RequestSession,
     caller: ReadCaller,
 ) -> Response:
-    """Export all sites that meet the filters, Parquet as GeoParquet; how it ends as for visits."""
+    """Export all sites that meet the filters, Parquet as GeoParquet; told to be whole as visits are."""
     rows = whole_list_of_sites(request, session, caller, asked)
-    return whole_as_file(request, SITES, [rows], Format(ending), len(rows))
+    return written_file(request, SITES, [rows], Format(ending))

@@ -1,13 +1,12 @@
-"""The whole of a list, batch after batch, with no connection kept while a slow reader takes what was read."""
+"""The whole of a list, batch after batch."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager
 from typing import TypeVar
 
 from fastapi import Request
-from sqlalchemy import Engine
 from sqlmodel import Session
 
-from service.core.database import reading
 from service.core.formats.table import FlatRow
 from service.network.listing import Key, Listing
 from service.schools.caller import Caller
@@ -23,16 +22,20 @@ Choice = TypeVar("Choice")
 
 
 def whole_list(
-    engine: Engine, question: Question, listing: Listing[Choice], choice: Choice
+    opened: Callable[[], AbstractContextManager[Session]],
+    question: Question,
+    listing: Listing[Choice],
+    choice: Choice,
 ) -> Iterator[list[FlatRow]]:
-    """Give every row of a list in its order.
+    """Give every row of a list in its order; ``opened`` gives the session for each batch.
 
-    Each batch is of its own moment. A visit that changes meanwhile stands in it as it was or as it is, or
-    where its date has changed twice or not at all; `/v1/changes` tells of it.
+    With a new session each time, no connection is kept while a slow reader takes what was read. Then each
+    batch is of its own moment: a visit that changes meanwhile stands in it as it was or as it is, or where
+    its date has changed twice or not at all; `/v1/changes` tells of it.
     """
     after: Key | None = None
     while True:
-        with Session(reading(engine)) as session:
+        with opened() as session:
             rows = listing.rows(session, question, choice, ROWS_OF_A_BATCH, after)
         if rows:
             yield [listing.flat(row) for row in rows]

@@ -11,9 +11,9 @@ from sqlmodel import Session
 from service.core.errors import BadQuery
 from service.network.latest.queries import last_visits, newest_visits, usable_readings
 from service.network.latest.schemas import LatestReading, LatestRow
+from service.network.site_fields import site_fields
 from service.reference.load import load_catalogue
 from service.schools.caller import Caller
-from service.sites.show_site import shown_site
 from service.sites.tables import Site
 
 OF_A_READING = ("value", "censored", "low", "high", "observed_on", "visit_id")
@@ -75,20 +75,8 @@ def _newest(
 def _row(
     site: Site, caller: Caller, last: date | None, today: date, readings: list[LatestReading]
 ) -> LatestRow:
-    shown = shown_site(site, caller)
     return LatestRow(
-        site=site.code,
-        name=site.name,
-        school=site.school,
-        stream=site.stream,
-        stream_km=site.stream_km,
-        latitude=shown.latitude,
-        longitude=shown.longitude,
-        watershed_scheme=site.watershed_scheme,
-        watershed_code=site.watershed_code,
-        last_visit_on=last,
-        age_days=_age(last, today),
-        readings=readings,
+        **site_fields(site, caller), last_visit_on=last, age_days=_age(last, today), readings=readings
     )
 
 

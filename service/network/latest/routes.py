@@ -1,14 +1,17 @@
-"""The address of what was measured last. It counts days to today, so it has no tag to ask again by."""
+"""The addresses of what was measured last. They count days to today: no change that is stored names them."""
 
 from datetime import UTC, datetime
 from typing import Annotated
 
-from fastapi import APIRouter, Query, Request, Response
+from fastapi import APIRouter, Depends, Query, Request, Response
 
 from service.core.database import RequestSession
+from service.core.formats.answer import PAGE_WRITERS, described, in_same_format, page_as_file
+from service.core.formats.negotiate import Format, ending_known, format_wanted
 from service.core.links import link_header, next_link
 from service.core.paging import read_cursor
 from service.network.latest.answer import latest_rows, parameters_wanted
+from service.network.latest.columns import LATEST, flat_latest
 from service.network.latest.schemas import LatestPage, LatestQuery
 from service.schools.caller import ReadCaller
 from service.sites.choose import sites_chosen
@@ -16,19 +19,37 @@ from service.sites.choose import sites_chosen
 router = APIRouter(prefix="/v1", tags=["ask"])
 
 
-@router.get("/sites/latest")
+ALSO_FILES = described(PAGE_WRITERS)
+
+
+@router.get("/sites/latest", response_model=LatestPage, responses=ALSO_FILES)
+@router.get(
+    "/sites/latest.{ending}",
+    name="list_latest_as",
+    response_model=LatestPage,
+    responses=ALSO_FILES,
+    dependencies=[Depends(ending_known)],
+)
 def list_latest(
     request: Request,
     response: Response,
     asked: Annotated[LatestQuery, Query()],
     session: RequestSession,
     caller: ReadCaller,
-) -> LatestPage:
-    """List every site with the newest released value of each parameter, and how many days old it is."""
+) -> LatestPage | Response:
+    """List every site with the newest released value of each parameter, and how many days old it is.
+
+    A file has one row a site and parameter; `limit` counts sites.
+    """
     (after,) = read_cursor(asked.cursor, [str]) if asked.cursor else ("",)
     parameters = parameters_wanted(asked.parameter)
     sites = sites_chosen(request, session, caller, asked, str(after), asked.limit + 1)
+    wanted = format_wanted(request, asked.f)
     link = next_link(request, asked.limit, sites, lambda site: [site.code])
-    link_header(response, link)
+    link = in_same_format(request, link, wanted, asked.f)
     rows = latest_rows(session, sites[: asked.limit], parameters, caller, datetime.now(UTC))
+    if wanted is not Format.JSON:
+        flat = [one for row in rows for one in flat_latest(row)]
+        return page_as_file(request, LATEST, flat, wanted, link)
+    link_header(response, link)
     return LatestPage(items=rows, next=link)

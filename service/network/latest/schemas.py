@@ -6,8 +6,10 @@ from uuid import UUID
 
 from pydantic import Field
 
+from service.core.formats.negotiate import FormatQuery
 from service.core.paging import PageQuery
 from service.core.schema import Answer
+from service.network.site_fields import SiteFields
 from service.sites.schemas import SiteChoice
 from service.visits.answers import FlagNumber, Mark
 
@@ -16,43 +18,35 @@ AgeDays = Annotated[
     Field(description="Days from that local date to today at the site; null where there is none."),
 ]
 
+ParametersFilter = Annotated[
+    str | None, Field(max_length=400, description="Parameters wanted, with commas between; left out: all.")
+]
 
-class LatestQuery(SiteChoice, PageQuery):
-    """Which sites, and which parameters of them."""
 
-    parameter: Annotated[
-        str | None,
-        Field(max_length=400, description="Parameters wanted, with commas between; left out: all."),
-    ] = None
+class LatestQuery(SiteChoice, PageQuery, FormatQuery):
+    """Which sites, which parameters of them, and how written."""
+
+    parameter: ParametersFilter = None
 
 
 class LatestReading(Answer):
     """The newest usable reading of a parameter at a site; without one, all but name and unit is null."""
 
-    parameter: str
-    unit: str
-    value: float | None
-    censored: Mark
+    parameter: Annotated[str, Field(description="What was measured, as in /v1/catalogue/parameters.")]
+    unit: Annotated[str, Field(description="Unit of value, low and high.")]
+    value: Annotated[float | None, Field(description="Its value in `unit`; of a censored one the limit.")]
+    censored: Annotated[Mark, Field(description="< or > where the truth lies below or above the value.")]
     low: Annotated[float | None, Field(description="Lower end of where the true value lies; null: open.")]
     high: Annotated[float | None, Field(description="Upper end of where the true value lies; null: open.")]
-    flag: FlagNumber | None
+    flag: Annotated[FlagNumber | None, Field(description="Flag of the reading: 1 pass, 2 not evaluated.")]
     observed_on: Annotated[date | None, Field(description="Local date of the visit.")]
     age_days: AgeDays
-    visit_id: UUID | None
+    visit_id: Annotated[UUID | None, Field(description="Id of the visit.")]
 
 
-class LatestRow(Answer):
+class LatestRow(SiteFields):
     """One site, with what was measured there last. Sites without any visit are there too."""
 
-    site: str
-    name: str
-    school: str
-    stream: str | None
-    stream_km: Annotated[float | None, Field(description="Kilometres upstream of the mouth.")]
-    latitude: Annotated[float | None, Field(description="Degrees north, WGS 84, as far as you may see it.")]
-    longitude: Annotated[float | None, Field(description="Degrees east, WGS 84, as far as you may see it.")]
-    watershed_scheme: str | None
-    watershed_code: str | None
     last_visit_on: Annotated[
         date | None, Field(description="Local date of the newest released routine visit; null: none yet.")
     ]
@@ -65,5 +59,5 @@ class LatestRow(Answer):
 class LatestPage(Answer):
     """A page of sites with what was measured there last."""
 
-    items: list[LatestRow]
-    next: str | None
+    items: Annotated[list[LatestRow], Field(description="The sites, in the order of their codes.")]
+    next: Annotated[str | None, Field(description="Address of the next page; null on the last.")]

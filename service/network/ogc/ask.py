@@ -1,19 +1,17 @@
 """From the parameters of a request for features to the question that the database is asked.
 
-The question is that of the public, whoever asks: a map shows released routine visits only.
+The question is that of the public, whoever asks, so that a map shows released routine visits only.
 """
 
 from fastapi import Request
 
-from service.network.ogc.box import read_map_box
 from service.network.ogc.schemas import ItemsQuery
 from service.network.ogc.time_span import read_time_span
-from service.sites.box import Box
+from service.sites.box import Box, read_box
 from service.sites.watershed_filter import watershed_asked
 from service.visits.question import Question
-from service.visits.tables import State
 
-EVERYTHING = Question(states=(State.RELEASED,))
+EVERYTHING = Question()
 
 
 def question_of(request: Request, asked: ItemsQuery) -> Question:
@@ -32,7 +30,6 @@ def question_of(request: Request, asked: ItemsQuery) -> Question:
         site=asked.site,
         stream=asked.stream,
         school=asked.school,
-        states=EVERYTHING.states,
     )
 
 
@@ -44,4 +41,4 @@ def box_of(asked: ItemsQuery) -> Box | None:
     BadQuery
         It cannot be read.
     """
-    return None if asked.bbox is None else read_map_box(asked.bbox)
+    return None if asked.bbox is None else read_box(asked.bbox)

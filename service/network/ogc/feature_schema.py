@@ -1,8 +1,13 @@
-"""The JSON Schema of a collection's features, which tells readers the type of each column.
+"""The JSON Schemas of a collection's features, which tell readers the type of each column.
 
 A reader that is told nothing guesses from the first page: a column of nulls becomes text. One that is told
 takes a single plain type for each property only; "a number or null" makes it read the column as text. So
-null is allowed in words here.
+null is allowed in words here. Older readers look for the schema of a whole feature, newer ones for a flat one
+that says which property is the place.
+
+Reference
+---------
+OGC API - Features, Part 5: Schemas (OGC 23-058): ``x-ogc-role``, ``x-ogc-unit`` and ``x-ogc-propertySeq``.
 """
 
 from datetime import date
@@ -22,14 +27,9 @@ _TYPES: dict[Any, dict[str, str]] = {
 
 
 def feature_schema(layer: Layer, address: str) -> dict[str, Any]:
-    """Return the schema of a feature of a collection; ``address`` is its own."""
+    """Return the schema of a whole feature of a collection; ``address`` is its own."""
     fields = layer.properties.model_fields.items()
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "$id": address,
-        "title": layer.title,
-        "description": f"{layer.description} A property that is not known is null.",
-        "type": "object",
+    return _head(layer, address) | {
         "properties": {
             "type": {"type": "string", "const": "Feature"},
             "id": {"type": "string"},
@@ -42,8 +42,37 @@ def feature_schema(layer: Layer, address: str) -> dict[str, Any]:
     }
 
 
-def _described(field: Any) -> dict[str, str]:
-    return _TYPES[_one_type(field.annotation)] | {"description": field.description}
+def flat_schema(layer: Layer, address: str) -> dict[str, Any]:
+    """Return the schema of what a feature holds, its place as one of the properties."""
+    properties: dict[str, dict[str, Any]] = {
+        "id": {"type": "string", "x-ogc-role": "id", "description": "Id of the feature."},
+        "geometry": {
+            "format": "geometry-point",
+            "x-ogc-role": "primary-geometry",
+            "description": "The place of the site, as the public sees it.",
+        },
+    }
+    for name, field in layer.properties.model_fields.items():
+        properties[name] = _described(field)
+    properties |= {name: properties[name] | {"x-ogc-role": role} for name, role in layer.roles.items()}
+    for place, described in enumerate(properties.values(), start=1):
+        described["x-ogc-propertySeq"] = place
+    return _head(layer, address) | {"properties": properties}
+
+
+def _head(layer: Layer, address: str) -> dict[str, Any]:
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "$id": address,
+        "title": layer.title,
+        "description": f"{layer.description} A property that is not known is null.",
+        "type": "object",
+    }
+
+
+def _described(field: Any) -> dict[str, Any]:
+    more = field.json_schema_extra or {}
+    return _TYPES[_one_type(field.annotation)] | {"description": field.description} | more
 
 
 def _one_type(annotation: Any) -> Any:

@@ -25,7 +25,7 @@ def _position(text: str) -> int:
 class Layer:
     """One collection. ``order`` says what orders it, each with the reader of its text.
 
-    ``named_by`` are those of them that make up a feature's id.
+    ``named_by`` are those of them that make up a feature's id; ``roles`` says which properties are its time.
     """
 
     id: str
@@ -34,6 +34,7 @@ class Layer:
     properties: type[Answer]
     order: Mapping[str, Callable[[str], Any]]
     named_by: tuple[str, ...]
+    roles: Mapping[str, str]
 
     @property
     def address(self) -> str:
@@ -64,6 +65,7 @@ SITES = Layer(
     properties=SiteProperties,
     order={"site": str},
     named_by=("site",),
+    roles={"first_visit_on": "primary-interval-start", "last_visit_on": "primary-interval-end"},
 )
 READINGS = Layer(
     id="readings",
@@ -73,6 +75,7 @@ READINGS = Layer(
     properties=ReadingProperties,
     order={"observed_on": date.fromisoformat, "visit_id": UUID, "position": _position},
     named_by=("visit_id", "position"),
+    roles={"observed_on": "primary-instant"},
 )
 SCORES = Layer(
     id="scores",
@@ -82,5 +85,6 @@ SCORES = Layer(
     properties=ScoreProperties,
     order={"observed_on": date.fromisoformat, "visit_id": UUID, "index": str},
     named_by=("visit_id", "index"),
+    roles={"observed_on": "primary-instant"},
 )
 LAYERS = (SITES, READINGS, SCORES)

@@ -13,6 +13,7 @@ from service.network.ogc.schemas import Link
 
 JSON, HTML, CSV = "application/json", "text/html", "text/csv"
 GEOJSON, SCHEMA = "application/geo+json", "application/schema+json"
+FLAT_SCHEMA = "http://www.opengis.net/def/rel/ogc/1.0/schema"
 OF_ONE_PAGE = frozenset({"cursor", "limit", "offset"})
 
 
@@ -43,15 +44,16 @@ def licence_link(request: Request) -> Link:
 def collection_links(request: Request, layer: Layer) -> list[Link]:
     """Return the links of a collection, the same in the list of them and alone.
 
-    Of two spellings of the link to the schema, older releases of a widespread reader look for the one with a
-    capital letter only.
+    Of two spellings of the link to the schema of a feature, older releases of a widespread reader look for
+    the one with a capital letter only; newer ones look for the flat schema.
     """
-    schema = f"{layer.address}/schema"
+    schema = f"{layer.address}/feature-schema"
     return [
         link(request, "self", layer.address, JSON, layer.title),
         link(request, "items", f"{layer.address}/items", GEOJSON, f"{layer.title} as GeoJSON"),
         link(request, "describedby", schema, SCHEMA, "Names, types and units of the properties"),
         link(request, "describedBy", schema, SCHEMA, "Names, types and units of the properties"),
+        link(request, FLAT_SCHEMA, f"{layer.address}/schema", SCHEMA, "The same, flat"),
         link(request, "enclosure", f"/v1/exports/{layer.id}.csv", CSV, f"All {layer.id} as a table"),
         licence_link(request),
     ]

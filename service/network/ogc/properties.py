@@ -4,10 +4,15 @@ from datetime import date
 from typing import Annotated
 from uuid import UUID
 
-from pydantic import Field
+from pydantic import Field, JsonValue
 
 from service.core.schema import Answer
 from service.visits.answers import FlagNumber
+
+
+def unit(name: str) -> dict[str, JsonValue]:
+    """Say the unit of a property as OGC API - Features Part 5 does."""
+    return {"x-ogc-unit": name}
 
 
 class OfASite(Answer):
@@ -16,7 +21,9 @@ class OfASite(Answer):
     site: Annotated[str, Field(description="Code of the site.")]
     school: Annotated[str, Field(description="Code of the school.")]
     stream: Annotated[str | None, Field(description="Code of the stream.")]
-    stream_km: Annotated[float | None, Field(description="Kilometres upstream of the mouth.")]
+    stream_km: Annotated[
+        float | None, Field(description="Kilometres upstream of the mouth.", json_schema_extra=unit("km"))
+    ]
     watershed_scheme: Annotated[str | None, Field(description="Scheme of the watershed's code.")]
     watershed_code: Annotated[str | None, Field(description="Code of the watershed, with its leading zeros.")]
     time_zone: Annotated[str, Field(description="Time zone of the site's dates, by its IANA name.")]
@@ -26,7 +33,9 @@ class SiteProperties(OfASite):
     """A site."""
 
     name: Annotated[str, Field(description="Name of the site.")]
-    elevation_m: Annotated[float | None, Field(description="Metres above sea level.")]
+    elevation_m: Annotated[
+        float | None, Field(description="Metres above sea level.", json_schema_extra=unit("m"))
+    ]
     water_class: Annotated[str | None, Field(description="cold or warm: the kind of stream.")]
     established_on: Annotated[date | None, Field(description="First day on which the site existed.")]
     first_visit_on: Annotated[date | None, Field(description="Local date of its first released visit.")]

@@ -12,7 +12,7 @@ from service.core.errors import NotFound
 from service.core.links import absolute, link_header
 from service.network.ogc.ask import EVERYTHING, box_of, question_of
 from service.network.ogc.documents import all_collections, collection, conformance, extent_of, landing
-from service.network.ogc.feature_schema import feature_schema
+from service.network.ogc.feature_schema import feature_schema, flat_schema
 from service.network.ogc.features import feature_of
 from service.network.ogc.layers import LAYERS, READINGS, SCORES, SITES, Layer
 from service.network.ogc.links import GEOJSON, JSON, SCHEMA, link, self_link
@@ -50,8 +50,8 @@ class SchemaJson(JSONResponse):
     media_type = SCHEMA
 
 
-@router.get("/")
-@router.get("", include_in_schema=False)  # clients ask for both, and some lose their headers on a redirect
+@router.get("/", include_in_schema=False)  # clients ask for both; some lose their headers on a redirect
+@router.get("")
 def map_layers(request: Request, asked: Format, caller: ReadCaller) -> Landing:
     """Say where the map layers are."""
     return landing(request)
@@ -80,10 +80,17 @@ def show_collection(
 
 
 @router.get("/collections/{code}/schema", response_class=SchemaJson)
-def show_feature_schema(code: str, request: Request, asked: Format, caller: ReadCaller) -> dict[str, Any]:
-    """Describe the properties of a collection's features as JSON Schema."""
+def show_flat_schema(code: str, request: Request, asked: Format, caller: ReadCaller) -> dict[str, Any]:
+    """Describe what the features of a collection hold, as one flat JSON Schema."""
     layer = _layer(code)
-    return feature_schema(layer, absolute(request, f"{layer.address}/schema"))
+    return flat_schema(layer, absolute(request, f"{layer.address}/schema"))
+
+
+@router.get("/collections/{code}/feature-schema", response_class=SchemaJson)
+def show_feature_schema(code: str, request: Request, asked: Format, caller: ReadCaller) -> dict[str, Any]:
+    """Describe a whole feature of a collection as JSON Schema."""
+    layer = _layer(code)
+    return feature_schema(layer, absolute(request, f"{layer.address}/feature-schema"))
 
 
 @router.get("/collections/sites/items", response_class=GeoJson)

@@ -61,7 +61,8 @@ def test_each_collection_says_where_its_items_its_schema_and_its_licence_are(api
 
 
 def test_an_unknown_collection_is_a_404(api: Api) -> None:
-    for address in ("/ogc/collections/fish", "/ogc/collections/fish/items", "/ogc/collections/fish/schema"):
+    for address in ("/ogc/collections/fish", "/ogc/collections/fish/items", "/ogc/collections/fish/schema",
+                    "/ogc/collections/fish/feature-schema"):  # fmt: skip
         answer = api.get(address)
         assert (answer.status_code, answer.headers["content-type"]) == (404, "application/problem+json")
 
@@ -93,7 +94,7 @@ def test_the_extent_of_a_network_without_a_place_is_empty(empty_api: Api) -> Non
 def test_the_schema_gives_each_property_one_plain_type(api: Api, name: str) -> None:
     # A reader that meets ["number", "null"] or anyOf takes every column for text.
     fill(api)
-    answer = api.get(f"/ogc/collections/{name}/schema")
+    answer = api.get(link_of(api.get(f"/ogc/collections/{name}").json(), "describedby"))
     assert answer.headers["content-type"] == "application/schema+json"
     properties: dict[str, Any] = answer.json()["properties"]["properties"]["properties"]
     assert {type(one["type"]) for one in properties.values()} == {str}
@@ -103,6 +104,24 @@ def test_the_schema_gives_each_property_one_plain_type(api: Api, name: str) -> N
         assert list(feature["properties"]) == list(properties)
         for key, value in feature["properties"].items():
             assert value is None or type(value) is python[properties[key]["type"]], key
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_flat_schema_has_the_same_properties_and_says_what_is_place_and_time(api: Api, name: str) -> None:
+    # OGC 23-058: relation of the link; roles id, primary-geometry, primary-instant (from memory).
+    collection = api.get(f"/ogc/collections/{name}").json()
+    flat = api.get(link_of(collection, "http://www.opengis.net/def/rel/ogc/1.0/schema")).json()
+    whole = api.get(link_of(collection, "describedby")).json()
+    assert flat["$id"].endswith(f"/ogc/collections/{name}/schema")
+    properties = dict(flat["properties"])
+    roles = {key: one["x-ogc-role"] for key, one in properties.items() if "x-ogc-role" in one}
+    assert (roles.pop("id"), roles.pop("geometry")) == ("id", "primary-geometry")
+    interval = {"first_visit_on": "primary-interval-start", "last_visit_on": "primary-interval-end"}
+    assert roles == (interval if name == "sites" else {"observed_on": "primary-instant"})
+    told = list(whole["properties"]["properties"]["properties"])
+    assert [key for key in properties if key not in ("id", "geometry")] == told
+    assert properties["stream_km"]["x-ogc-unit"] == "km"
+    assert [one["x-ogc-propertySeq"] for one in properties.values()] == list(range(1, len(properties) + 1))
 
 
 def test_an_answer_that_a_reader_already_has_is_not_sent_again(api: Api) -> None:
