@@ -28,7 +28,6 @@ class Eyes:
         self.api, self.known = api, known
         self.in_turn = itertools.cycle(EVERYBODY)
         self.copies = {who: Copy(api, limit=3) for who in EVERYBODY}
-        self.first_change = len(api.every("/v1/audit?limit=1000", "coordinator")) - len(known.trail)
 
     def token_of(self, who: Who) -> str | None:
         return self.known.live_keys(who)[-1].token if who else None
@@ -54,8 +53,8 @@ class Eyes:
             who = next(filter(self.can_look, self.in_turn))
             self.see(who, stored)
             self.read_history(who, stored)
-        rows = self.api.every("/v1/audit?limit=1000", "coordinator")[::-1][self.first_change :]
-        assert [tuple(row[name] for name in TRAIL) for row in rows] == self.known.trail
+        newest_first = self.api.every("/v1/audit?limit=1000", "coordinator")[: len(self.known.trail)]
+        assert [tuple(row[name] for name in TRAIL) for row in newest_first[::-1]] == self.known.trail
 
     def see(self, who: Who, stored: KnownVisit) -> None:
         answer = self.api.get(f"/v1/visits/{stored.id}", self.token_of(who))

@@ -64,15 +64,24 @@ class KnownVisit:
             return self.answer
         return self.answer | {"private": None, "alerts": []} if self.state == "released" else None
 
-    def would_change(self, decision: Json) -> bool:
-        """Tell whether a decision makes anything different."""
-        readings = self.answer["readings"]
-        before = [(row["flag"], row["accepted"]) for row in readings]
+    def judged(self) -> list[tuple[int, bool]]:
+        """Return of each reading its flag, and whether a person let it stand."""
+        return [(row["flag"], row["accepted"]) for row in self.answer["readings"]]
+
+    def judged_after(self, decision: Json) -> list[tuple[int, bool]]:
+        """Return the same as a decision would make it."""
         if decision["action"] == "set-flag":
-            return before[decision["reading"]] != (decision["flag"], False)
-        release = decision["action"] == "release"
-        after = [(flag, release and flag == 3) for flag, _ in before]
-        return before != after or self.state != ("released" if release else "rejected")
+            after = self.judged()
+            after[decision["reading"]] = (decision["flag"], False)
+            return after
+        return [(flag, decision["action"] == "release" and flag == 3) for flag, _ in self.judged()]
+
+    def state_after(self, decision: Json) -> str:
+        return {"release": "released", "reject": "rejected"}.get(decision["action"], self.state)
+
+    def would_change(self, decision: Json) -> bool:
+        before = self.state, self.judged()
+        return before != (self.state_after(decision), self.judged_after(decision))
 
 
 @dataclass

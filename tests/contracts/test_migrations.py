@@ -23,6 +23,7 @@ from service.core.settings import Settings
 from service.schools.tables import Role
 from tests.api import Api, catch, reading, visit
 from tests.databases import VERSION_TABLE, read_content
+from tests.intake.imports.files import MAPPING
 from tests.network.reference_network import CATCHES, index_body, spring_catch
 
 PROJECT = Path(__file__).parents[2]
@@ -73,6 +74,7 @@ def fill(url: str) -> Rows:
         api.post("/v1/criteria", limits | {"code": "our-ph", "name": "pH", "source": "A rule"})
         lot, once = {"school": "heron", "code": "box-a", "kit": "card"}, {"Idempotency-Key": "box-a"}
         api.call("POST", "/v1/kit-lots", "coordinator", json=lot, headers=once)
+        api.call("PUT", "/v1/schools/heron/mappings/class-sheet", "coordinator", json=MAPPING)
         api.submit(visit(catch=catch(("mayfly", 14), ("a thing with legs", 3))), "coordinator")
         held = api.submit(visit(team="b", readings=[reading("ph", 15)]), "coordinator")
         api.submit(visit(team="c", conditions={"dead_fish": True}), "coordinator")
@@ -117,10 +119,16 @@ def test_rows_stay_when_there_is_nothing_to_do_and_when_the_way_leads_down_and_u
         kept = rows(url)
         upgrade(url)
         check(url)
-        assert [name for name, found in kept.items() if len(found) != len(before[name])] == []
+        assert [name for name, found in kept.items() if len(found) != expected(before, kept, name)] == []
         assert without_new_columns(rows(url), kept) == in_order(kept)
         with engine_of(url) as engine:
             assert dangling(engine) == []
+
+
+def expected(before: Rows, kept: Rows, name: str) -> int:
+    """Return how many rows are still there: that a mapping was changed goes with the mappings themselves."""
+    gone = "mapping" if "kept_mapping" not in kept else None
+    return len([row for row in before[name] if name != "change" or row["subject"] != gone])
 
 
 def in_order(found: Rows) -> Rows:

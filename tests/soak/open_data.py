@@ -56,9 +56,8 @@ def _taken_in(found: RealSet) -> bool:
     numbers = tuple(totals.get(fate, 0) for fate in FATES)
     as_pinned = numbers == TOTALS[found.file] and set(totals) <= set(FATES)
     told = "".join(f"{number:>10,}" for number in numbers)
-    print(
-        f"{found.file:<40}{sum(totals.values()):>7,}{told}{seconds:>9.1f}{'' if as_pinned else '  NOT AS PINNED'}"
-    )
+    verdict = "" if as_pinned else "  NOT AS PINNED"
+    print(f"{found.file:<40}{sum(totals.values()):>7,}{told}{seconds:>9.1f}{verdict}")
     return as_pinned
 
 
