@@ -20,6 +20,7 @@ from service.core.door.keeping import Keeping
 from service.core.door.key_first import KeyFirst
 from service.core.door.names_once import NamesOnce
 from service.core.door.public_prefix import WithoutPrefix, WithPrefix
+from service.core.door.ranges import Ranges
 from service.core.door.rate_limit import RateLimit
 from service.core.door.small_head import SmallHead
 from service.core.door.watch import Watch
@@ -32,6 +33,13 @@ from service.core.rates import NO_LIMIT, Rates
 from service.core.request_id import RequestId
 from service.core.settings import Settings, read_settings
 from service.criteria.routes import router as criteria_router
+from service.intake.form.routes import router as form_router
+from service.intake.imports.mapping_routes import router as mappings_router
+from service.intake.imports.routes import router as imports_router
+from service.intake.paper.routes import router as paper_router
+from service.intake.propose.routes import router as propose_router
+from service.intake.site_lists.routes import router as site_lists_router
+from service.intake.template.routes import router as template_router
 from service.network.coverage.routes import router as coverage_router
 from service.network.dictionary.routes import router as dictionary_router
 from service.network.exports.routes import router as exports_router
@@ -61,6 +69,15 @@ watershed and date. Results are screening results: local codes and licensed prac
 about them.
 """
 
+GROUPS = {
+    "submit": "Hand in visits, one by one or from a sheet.",
+    "ask": "Ask the whole network by watershed and date, in the formats that people read.",
+    "map": "Sites, readings and scores as OGC API - Features, for maps.",
+    "steer": "Decide on what is held, and keep schools, sites, kits, criteria and keys.",
+    "catalogue": "The reference data, each row with its source.",
+    "service": "Whether the service is well.",
+}
+
 ROUTERS = (
     network_router,
     reference_condition_router,
@@ -73,7 +90,14 @@ ROUTERS = (
     latest_router,
     coverage_router,
     ogc_router,
+    form_router,
+    paper_router,
+    template_router,
+    propose_router,
     audit_router,
+    site_lists_router,
+    imports_router,
+    mappings_router,
     review_router,
     visits_router,
     private_router,
@@ -84,6 +108,9 @@ ROUTERS = (
     health_router,
     metrics_router,
 )
+
+KEYS_IN_BODY = ("/form",)  # addresses to which a key is sent in the body
+UPLOADS = ("/v1/imports", "/v1/imports/propose", "/v1/imports/sites")  # addresses that take a file
 
 
 @asynccontextmanager
@@ -106,6 +133,10 @@ def create_app(settings: Settings, rates: Rates = NO_LIMIT) -> FastAPI:
         title=f"{settings.network_name}: visit register",
         version="1",
         description=DESCRIPTION,
+        contact={"name": settings.attributed_to},
+        license_info={"name": "Licence of the data", "url": settings.licence_url},
+        servers=[{"url": settings.public_prefix or "/"}],
+        openapi_tags=[{"name": name, "description": text} for name, text in GROUPS.items()],
         redoc_url=None,
         redirect_slashes=False,
         lifespan=_running,
@@ -129,14 +160,20 @@ def create_app(settings: Settings, rates: Rates = NO_LIMIT) -> FastAPI:
 def _hang_doors(app: FastAPI, settings: Settings, rates: Rates) -> None:
     """Put the doors of ``service/core/door`` before the app, the inner ones first."""
     app.add_middleware(WithPrefix, prefix=settings.public_prefix)
+    app.add_middleware(Ranges)
     app.add_middleware(Keeping)
     app.add_middleware(Compress)
     app.add_middleware(Head)
     app.add_middleware(Admission, places=settings.threads, patience_s=settings.statement_timeout_s)
     app.add_middleware(NamesOnce)
-    app.add_middleware(WholeBody, limit_bytes=settings.max_body_bytes, deadline_s=settings.receive_timeout_s)
+    app.add_middleware(
+        WholeBody,
+        limit_bytes=settings.max_body_bytes,
+        deadline_s=settings.receive_timeout_s,
+        uploads=dict.fromkeys(UPLOADS, settings.max_upload_bytes),
+    )
     app.add_middleware(KeyFirst)
-    app.add_middleware(RateLimit, rates=rates, file=settings.rate_file)
+    app.add_middleware(RateLimit, rates=rates, file=settings.rate_file, keys_in_body=KEYS_IN_BODY)
     app.add_middleware(SmallHead)
     app.add_middleware(CrossOrigin)
     app.add_middleware(Watch)

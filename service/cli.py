@@ -20,6 +20,8 @@ from service.core.migrate import upgrade
 from service.core.progress import show_progress
 from service.core.settings import Settings, read_settings
 from service.demo import load_demo
+from service.intake.imports.from_disk import import_from_disk
+from service.intake.imports.judge import ImportOrder
 from service.reference.errors import ReferenceDataError
 from service.review.recheck import BATCH, recheck_all
 from service.review.rescore import rescore_all
@@ -37,7 +39,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     asked = _parser().parse_args(arguments)
     try:
         settings = read_settings(os.environ)
-        asked.run(settings, asked)
+        failed: bool | None = asked.run(settings, asked)
     except Invalid as error:
         print(*(f"{field.pointer}: {field.message}" for field in error.errors), sep="\n", file=sys.stderr)
         return 1
@@ -51,7 +53,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except (WadebookError, ReferenceDataError) as error:
         print(error, file=sys.stderr)
         return 1
-    return 0
+    return int(bool(failed))
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -82,9 +84,23 @@ def _parser() -> argparse.ArgumentParser:
             "--from", dest="since", type=date.fromisoformat, help="first local date, year-month-day"
         )
 
+    _add_import(commands)
     _add_keeping(commands)
     _add_keys(commands)
     return parser
+
+
+def _add_import(commands: Commands) -> None:
+    take_in = commands.add_parser("import", help="take in a file of visits; run again, it goes on")
+    take_in.add_argument("file", type=Path, metavar="FILE", help="CSV, XLSX, or one visit a line as JSON")
+    take_in.add_argument("--school", required=True, help="code of the school whose visits these are")
+    take_in.add_argument(
+        "--mapping", metavar="FILE|CODE", help="how it is read: a file, or the code of one that is kept"
+    )
+    take_in.add_argument("--dry-run", action="store_true", help="say everything and store nothing")
+    take_in.add_argument("--revise", action="store_true", help="correct visits stored with other content")
+    take_in.add_argument("--report", type=Path, metavar="FILE", help="to be written: .json, .csv or .xlsx")
+    take_in.set_defaults(run=_import)
 
 
 def _add_keeping(commands: Commands) -> None:
@@ -153,6 +169,19 @@ def _rescore(settings: Settings, asked: argparse.Namespace) -> None:
                 f"{seen} visits seen, up to {on}; {scored} scored anew, {changed} came out differently"
             )
     print(f"{seen} visits seen; {scored} scored anew, {changed} came out differently")
+
+
+def _import(settings: Settings, asked: argparse.Namespace) -> bool:
+    engine = make_engine(settings.database_url, timeout_s=settings.statement_timeout_s)
+    order = ImportOrder(asked.school, asked.dry_run, asked.revise)
+    done = import_from_disk(engine, settings, order, asked.file, asked.mapping, asked.report)
+    show_progress("", last=True)
+    print(done.told.text)
+    print(*done.complaints, sep="\n", end="\n" if done.complaints else "", file=sys.stderr)
+    if done.refused > len(done.complaints):
+        left = done.refused - len(done.complaints)
+        print(f"and {left} more rows; all of them are in a --report", file=sys.stderr)
+    return done.refused > 0
 
 
 def _backup(settings: Settings, asked: argparse.Namespace) -> None:

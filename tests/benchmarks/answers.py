@@ -1,7 +1,7 @@
-"""P4 to P7, P9 and P10: what a network as large as a country's asks of the service, beside the least there is.
+"""P4 to P7, P9 and P10: what a very large network asks of the service, beside the least there is.
 
-`python -m tests.benchmarks.answers [--pairs N] [--sites N]`. 5,000 sites, 500,000 visits, 4,000,000 readings and
-1,000,000 scores unless fewer sites are asked for; one worker, the sides in turn.
+`python -m tests.benchmarks.answers [--pairs N] [--sites N]`. 5,000 sites, 500,000 visits, 4,000,000 readings
+and 1,000,000 scores unless fewer sites are asked for; one worker, the sides in turn.
 """
 
 import argparse

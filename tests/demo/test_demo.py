@@ -133,7 +133,9 @@ def test_the_scores_at_every_edge_are_as_expected(demo: Demo) -> None:
                 assert str(score[part]).removesuffix(".0") == row[part].removesuffix(".0"), row
 
 
-@pytest.mark.parametrize("backend", ["sqlite"], indirect=True, scope="session")  # it takes a third of all this
+@pytest.mark.parametrize(
+    "backend", ["sqlite"], indirect=True, scope="session"
+)  # it takes a third of all this
 def test_loading_twice_changes_nothing(demo: Demo) -> None:
     before = demo.api.get("/v1/visits?limit=1000", None).json()
     send_network(demo.api.client, DATA)
