@@ -14,6 +14,7 @@ EVERYBODY: tuple[Who, ...] = (None, "reader", "heron", "otter", "coordinator")
 SCHOOL_OF = {"reed-01": "otter", "reed-02": "heron", "fern-01": "otter"}
 IN_THE_RECORD = ("held", "released")
 ROW = ("visit_id", "revision", "state", "kind", "site", "school", "observed_on", "flag")
+PRIVATE_CHECKS = ("visit-clock", "visit-place")
 READING, SCORE = (
     ("parameter", "value", "unit", "censored", "flag"),
     ("index", "definition", "value", "band", "standing"),
@@ -35,6 +36,17 @@ def row_of(whole: Json) -> Json:
         "readings": [picked(reading, READING) for reading in whole["readings"]],
         "scores": [picked(score, SCORE) for score in scores],
     }
+
+
+def without_words_of_the_hour(whole: Json) -> Json:
+    """Return a visit without what the checks of hour and place say: others are told less of it, or nothing."""
+
+    def silent(checks: list[Json]) -> list[Json]:
+        words = {"message": None, "advice": None, "evidence": None}
+        return [check | (words if check["check"] in PRIVATE_CHECKS else {}) for check in checks]
+
+    readings = [row | {"checks": silent(row["checks"])} for row in whole["readings"]]
+    return whole | {"readings": readings, "visit_checks": silent(whole["visit_checks"])}
 
 
 @dataclass

@@ -1,13 +1,8 @@
 """Visits that are odd each in its own way, and what is done to them afterwards, all through the service."""
 
 from collections.abc import Sequence
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, timedelta
 
-from sqlmodel import Session
-
-from service.changes.queries import record_change
-from service.changes.tables import Deed, Subject
-from service.intake.tables import KeptMapping
 from tests.api import Api, Json, catch, reading, visit
 from tests.visits.test_gauging import BOTTLES, FLOATS, VERTICALS
 
@@ -67,11 +62,6 @@ def hand_in_odd_visits(api: Api, number: int) -> None:
         _enter(api, "/v1/sites", site | ({"watershed": PLACE} if nth % 4 else {}))
     for nth in range(number):
         _live(api, nth, _body(nth, sites))
-    with Session(api.engine) as session:
-        content = {"heads": {"Voda °C": {"parameter": "water_temperature", "unit": "degC"}}}
-        session.add(KeptMapping(school="otter", code="sešit", content=content, changed_at=datetime.now(UTC)))
-        record_change(session, Subject.MAPPING, "otter/sešit", None, Deed.MADE)
-        session.commit()
 
 
 def _enter(api: Api, address: str, body: Json) -> None:

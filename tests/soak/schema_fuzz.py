@@ -25,7 +25,7 @@ from tests.soak.databases import KINDS, new_database
 
 CALLERS = ("coordinator", "heron", None)
 BY_RULE = {"coverage": {"mode": "all"}}
-AT_RANDOM = {"fuzzing": {"max-examples": 20}, "stateful": {"max-examples": 100, "mode": "positive"}}
+AT_RANDOM = {"fuzzing": {"max-examples": 10}, "stateful": {"max-examples": 100, "mode": "positive"}}
 
 
 def entered(url: str) -> Api:
