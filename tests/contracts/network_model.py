@@ -7,6 +7,7 @@ which visits and revisions there are, what may happen to them next, who sees wha
 from collections import defaultdict
 from dataclasses import dataclass, field
 
+from service.visits.private_findings import TOLD
 from tests.api import Json
 
 Who = str | None  # "coordinator", "reader", the code of a school; None: the public
@@ -14,7 +15,7 @@ EVERYBODY: tuple[Who, ...] = (None, "reader", "heron", "otter", "coordinator")
 SCHOOL_OF = {"reed-01": "otter", "reed-02": "heron", "fern-01": "otter"}
 IN_THE_RECORD = ("held", "released")
 ROW = ("visit_id", "revision", "state", "kind", "site", "school", "observed_on", "flag")
-PRIVATE_CHECKS = ("visit-clock", "visit-place")
+OF_THE_HOUR = ("local_time", "minutes_ahead", "twins")
 READING, SCORE = (
     ("parameter", "value", "unit", "censored", "flag"),
     ("index", "definition", "value", "band", "standing"),
@@ -38,15 +39,21 @@ def row_of(whole: Json) -> Json:
     }
 
 
-def without_words_of_the_hour(whole: Json) -> Json:
-    """Return a visit without what the checks of hour and place say: others are told less of it, or nothing."""
+def read_by_others(whole: Json) -> Json:
+    """Return a visit as it is read by others than its own school: without what tells the hour."""
+    readings = [row | {"checks": _told_to_others(row["checks"])} for row in whole["readings"]]
+    checks = _told_to_others(whole["visit_checks"])
+    return whole | {"private": None, "alerts": [], "readings": readings, "visit_checks": checks}
 
-    def silent(checks: list[Json]) -> list[Json]:
-        words = {"message": None, "advice": None, "evidence": None}
-        return [check | (words if check["check"] in PRIVATE_CHECKS else {}) for check in checks]
 
-    readings = [row | {"checks": silent(row["checks"])} for row in whole["readings"]]
-    return whole | {"readings": readings, "visit_checks": silent(whole["visit_checks"])}
+def _told_to_others(checks: list[Json]) -> list[Json]:
+    found = []
+    for check in checks:
+        evidence = {name: value for name, value in check["evidence"].items() if name not in OF_THE_HOUR}
+        is_told = check["check"] != "visit-clock" or check["message"] == ""
+        less = {} if is_told else {"message": TOLD, "advice": ""}
+        found.append(check | less | {"evidence": evidence})
+    return found
 
 
 @dataclass
@@ -74,7 +81,7 @@ class KnownVisit:
     def shown_to(self, who: Who) -> Json | None:
         if sees_into(who, self.school):
             return self.answer
-        return self.answer | {"private": None, "alerts": []} if self.state == "released" else None
+        return read_by_others(self.answer) if self.state == "released" else None
 
     def judged(self) -> list[tuple[int, bool]]:
         """Return of each reading its flag, and whether a person let it stand."""
