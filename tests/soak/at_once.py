@@ -50,12 +50,13 @@ def served_network(kind: str) -> Iterator[Api]:
 
 def edits(api: Api) -> str:
     visit_id = api.submit(visit())["visit_id"]
-    answered = edit_at_once(api, visit_id, writers=WRITERS, edits=EDITS)
+    answered, unseen = edit_at_once(api, visit_id, writers=WRITERS, edits=EDITS)
     final = api.get(f"/v1/visits/{visit_id}", "heron").json()["revision"]
     revisions = api.get(f"/v1/visits/{visit_id}/revisions", "heron").json()["items"]
     assert set(answered) == {200, 412}, answered
     assert sum(answered.values()) == WRITERS * EDITS
     assert answered[200] == final - 1 == len(revisions) - 1
+    assert unseen == [0] * answered[200]
     return f"{WRITERS} writers, {EDITS} edits each: {answered[200]} stored, {answered[412]} refused"
 
 

@@ -12,11 +12,12 @@ from tests.visits.at_once import edit_at_once, hand_in_at_once
 
 def test_every_edit_that_was_accepted_is_a_revision_and_the_others_are_told(api: Api) -> None:
     visit_id = api.submit(visit())["visit_id"]
-    answered = edit_at_once(api, visit_id, writers=8, edits=6)
+    answered, unseen = edit_at_once(api, visit_id, writers=8, edits=6)
     final = api.get(f"/v1/visits/{visit_id}", "heron").json()["revision"]
     assert set(answered) <= {200, 412}
     assert sum(answered.values()) == 8 * 6
     assert answered[200] == final - 1
+    assert unseen == [0] * answered[200]
 
 
 def test_the_same_visit_sent_fifty_times_at_once_is_one_visit(api: Api) -> None:
