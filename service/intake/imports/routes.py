@@ -7,10 +7,9 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import StreamingResponse
-from sqlmodel import Session
 
 from service.core.database import RequestSession, own_commit
-from service.core.errors import BadQuery, FieldError, Forbidden, Invalid, NotFound
+from service.core.errors import BadQuery, FieldError, Invalid
 from service.core.formats.negotiate import Format
 from service.core.http_errors import PROBLEM_TYPE
 from service.core.settings import Settings
@@ -26,39 +25,18 @@ from service.intake.imports.take_in import take_in
 from service.intake.mapping.schemas import Mapping
 from service.intake.sheets.cell import Unreadable
 from service.intake.upload import Upload, uploaded
-from service.schools.caller import Caller, WritingCaller
-from service.schools.queries import school_by_code
+from service.intake.upload_body import MAPPING, REPORTS, SHEETS, TEXT, upload_body
+from service.intake.whose_sheet import school_of_sheet
+from service.schools.caller import WritingCaller
 
 router = APIRouter(prefix="/v1")
 CHUNK_BYTES = 65_536
-BINARY: dict[str, Any] = {"schema": {"type": "string", "format": "binary"}}
-TEXT: dict[str, Any] = {"schema": {"type": "string"}}
-FORM: dict[str, Any] = {
-    "schema": {
-        "type": "object",
-        "required": ["file"],
-        "properties": {
-            "file": {"type": "string", "format": "binary"},
-            "mapping": {"type": "string", "description": "A mapping as JSON or TOML."},
-        },
-    }
-}
-BODY: dict[str, Any] = {
-    "required": True,
-    "content": {
-        "text/csv": TEXT,
-        "text/tab-separated-values": TEXT,
-        "application/x-ndjson": TEXT,
-        Format.XLSX.media_type: BINARY,
-        "application/octet-stream": BINARY,
-        "multipart/form-data": FORM,
-    },
-}
+BODY = upload_body(SHEETS | {"application/x-ndjson": TEXT}, MAPPING)
 WRITERS = {"csv": write_csv_report, "xlsx": write_xlsx_report}
 PROBLEM = {PROBLEM_TYPE: {"schema": {"$ref": "#/components/schemas/Problem"}}}
 ANSWERS: dict[int | str, dict[str, Any]] = {
-    200: {"content": {Format.CSV.media_type: TEXT, Format.XLSX.media_type: BINARY}},
-    404: {"description": "There is no such school or mapping.", "content": PROBLEM},
+    200: {"content": REPORTS},
+    404: {"description": "The school keeps no such mapping.", "content": PROBLEM},
 }
 
 
@@ -82,7 +60,7 @@ def import_file(
     `revise=true`.
     """
     with own_commit(session):  # nobody waits for this request while the file is looked at
-        order = ImportOrder(_school(session, caller, asked.school), asked.dry_run, asked.revise)
+        order = ImportOrder(school_of_sheet(session, caller, asked.school), asked.dry_run, asked.revise)
         kept = None
         if asked.mapping is not None:
             kept = Mapping.model_validate(find_mapping(session, caller, order.school, asked.mapping).content)
@@ -99,17 +77,6 @@ def import_file(
             raise Invalid([FieldError("", error.message)]) from None
         told = Told(upload.name, source.sheets, asked.mapping or way, order, shelf.totals())
         return _report(told, source, shelf, asked.f)
-
-
-def _school(session: Session, caller: Caller, named: str | None) -> str:
-    if caller.school is not None and named not in (None, caller.school):
-        raise Forbidden("A school hands in files of its own visits.")
-    school = named or caller.school
-    if school is None:
-        raise BadQuery("school: name the school whose visits these are")
-    if school_by_code(session, school) is None:
-        raise NotFound(f"There is no school {school}.")
-    return school
 
 
 def _sent_mapping(upload: Upload) -> Mapping | None:

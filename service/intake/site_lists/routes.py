@@ -10,7 +10,6 @@ from fastapi import APIRouter, Query, Request, Response
 from service.core.database import RequestSession
 from service.core.errors import BadQuery, FieldError, Invalid
 from service.core.formats.negotiate import Format
-from service.intake.imports.routes import BINARY, FORM, TEXT
 from service.intake.mapping.load_mapping import load_as
 from service.intake.sheets.cell import Unreadable
 from service.intake.site_lists.mapping import SiteListMapping
@@ -18,16 +17,12 @@ from service.intake.site_lists.report import reported, write_sheet_report
 from service.intake.site_lists.schemas import SiteListQuery, SiteListReport
 from service.intake.site_lists.take_in import ListOrder, Taken, take_in_sites
 from service.intake.upload import Upload, uploaded
+from service.intake.upload_body import MAPPING, REPORTS, upload_body
 from service.schools.caller import Coordinator
 
 router = APIRouter(prefix="/v1")
-BODY: dict[str, Any] = {
-    "required": True,
-    "content": {"multipart/form-data": {"schema": FORM["schema"] | {"required": ["file", "mapping"]}}},
-}
-AS_FILES: dict[int | str, dict[str, Any]] = {
-    200: {"content": {Format.CSV.media_type: TEXT, Format.XLSX.media_type: BINARY}}
-}
+BODY = upload_body({}, MAPPING, needed=("mapping",))
+AS_FILES: dict[int | str, dict[str, Any]] = {200: {"content": REPORTS}}
 
 
 @router.post(
@@ -59,9 +54,8 @@ def import_sites(
         except Unreadable as error:
             raise Invalid([FieldError("/file", error.message)]) from None
         if asked.f != "json":
-            with suppress(
-                Unreadable
-            ):  # read again, the list failed; what became of it must be told all the same
+            # Where the list fails when it is read again, what became of it is told all the same.
+            with suppress(Unreadable):
                 return _as_sheet(asked.f, upload.path, mapping, taken)
         return reported(upload.name, order, taken)
 

@@ -1,10 +1,12 @@
 """A school sends a sheet and gets a proposal; answered, the mapping takes the sheet in."""
 
 import json
+import sqlite3
 from typing import Any
 
 import pytest
 
+from service.intake.propose import routes
 from tests.api import Api
 
 pytestmark = pytest.mark.parametrize("backend", ["sqlite"], indirect=True, scope="session")
@@ -36,6 +38,19 @@ def test_an_answered_proposal_takes_the_sheet_in(api: Api) -> None:
 
 def as_json(mapping: Any) -> bytes:
     return json.dumps(mapping).encode()
+
+
+def test_nobody_waits_while_a_file_is_looked_at(api: Api, monkeypatch: pytest.MonkeyPatch) -> None:
+    looks = routes.propose
+
+    def look_while_another_writes(*asked: Any) -> Any:
+        with sqlite3.connect(str(api.engine.url.database), timeout=0.1, isolation_level=None) as other:
+            other.execute("BEGIN IMMEDIATE")
+            other.execute("ROLLBACK")
+        return looks(*asked)
+
+    monkeypatch.setattr(routes, "propose", look_while_another_writes)
+    assert send(api, SHEET.encode()).status_code == 200
 
 
 def test_nothing_is_stored(api: Api) -> None:
