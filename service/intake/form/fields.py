@@ -3,8 +3,8 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from service.intake.asked_beside import asked_beside
 from service.intake.field_order import Field, Kind, Sheet, fields
-from service.intake.paper.asked_beside import asked_beside
 from service.intake.paper.content import ReadingLine, reading_line, scale_words
 from service.reference.load import load_catalogue
 from service.science.qa.wording import sentence, unit_words

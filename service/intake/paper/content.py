@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from service.intake.asked_beside import asked_beside
 from service.intake.field_order import Field, Kind, Sheet, cautions, choices, fields
-from service.intake.paper.asked_beside import asked_beside
 from service.reference.entries import ListedKit
 from service.reference.load import load_catalogue
 from service.science.qa.wording import number_words, sentence, unit_words

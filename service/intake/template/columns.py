@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from datetime import date, time
 from enum import StrEnum
 
+from service.intake.asked_beside import asked_beside
 from service.intake.field_order import Field, Kind, Sheet, fields
 from service.intake.template.heads import EXAMPLE, MARK, procedure_head, reading_head
 from service.intake.template.limits import Span, kit_span, parameter_span, spans_of_fields
 from service.reference.catalogue import Catalogue
 from service.reference.entries import ListedKit
-from service.science.qa.checks.bubble import CLOSED_BOTTLE_KINDS
 from service.science.types import Kit
 from service.science.units import convert
 
@@ -136,22 +136,13 @@ def _readings(one: Field, choice: Choice, catalogue: Catalogue) -> Iterator[Temp
 
 
 def _procedures(kit: Kit) -> Iterator[TemplateColumn]:
-    waits = kit.wait_minutes_min is not None or kit.wait_minutes_max is not None
-    thermometer = kit.kind == "thermometer"
-    matters = {
-        "seconds_in_water": thermometer,
-        "minutes_waited": waits and not thermometer,
-        "bubble_free": kit.parameter == "dissolved_oxygen" and kit.kind in CLOSED_BOTTLE_KINDS,
-        "tablets": kit.tablets is not None,
-    }
     examples: dict[str, Value] = {"minutes_waited": kit.wait_minutes_min, "tablets": kit.tablets}
-    for one in fields(Sheet.VISITS):
-        if one.kind is Kind.PROCEDURE and matters[one.field]:
-            example = examples.get(one.field) or (one.example if one.choices else float(one.example))
-            span = spans_of_fields().get(one.field)
-            yield TemplateColumn(
-                procedure_head(one, kit.code), one.kind, one.write, example, one.choices, span=span
-            )
+    for one in asked_beside(kit):
+        example = examples.get(one.field) or (one.example if one.choices else float(one.example))
+        span = spans_of_fields().get(one.field)
+        yield TemplateColumn(
+            procedure_head(one, kit.code), one.kind, one.write, example, one.choices, span=span
+        )
 
 
 def on_scale(value: float, kit: Kit) -> float:

@@ -42,7 +42,6 @@ NOT_READ = (
     f'the example of the template; empty the cell under "{MARK}" if you have written a visit of yours over it'
 )
 NEEDED = ("site", "date", "time")
-MEASURED_OF_CATCH = ("minutes", "area_m2", "jabs", "mesh_um", "sorted_share")
 
 
 def template_mappings(path: Path) -> list[Mapping]:
@@ -68,7 +67,7 @@ def how_to_read(look: Look) -> FileBody:
     return FileBody(
         sheet=look.sheet or None,
         head_row=look.head.number,
-        encoding=look.encodings[0] if look.encodings else "utf-8",  # type: ignore[arg-type]
+        encoding=look.encodings[0] if look.encodings else "utf-8",
         separator=look.separators[0] if look.separators else None,
     )
 
@@ -191,5 +190,9 @@ def _catch(found: _Found) -> CatchMapping | None:
         letters=letters,
         life_stage=found.coded("life_stage"),
         gear=found.coded("gear"),
-        **{name: found.measured(name) for name in MEASURED_OF_CATCH},  # type: ignore[arg-type]
+        minutes=found.measured("minutes"),
+        area_m2=found.measured("area_m2"),
+        jabs=found.measured("jabs"),
+        mesh_um=found.measured("mesh_um"),
+        sorted_share=found.measured("sorted_share"),
     )
