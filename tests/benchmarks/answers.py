@@ -131,7 +131,10 @@ def _unchanged(kind: str, one: Asker, visits: str, pairs: int) -> None:
     answer = one.ask(visits)
     answer.read()
     tag = str(answer.headers["ETag"])
-    again = lambda: per_second(lambda: one.read(visits, 304, **{"If-None-Match": tag}), 50)  # noqa: E731
+
+    def again() -> float:
+        return per_second(lambda: one.read(visits, 304, **{"If-None-Match": tag}), 50)
+
     sides = take_turns(
         ("unchanged", again),
         ("an endpoint that says it is alive", lambda: per_second(lambda: one.read("/healthz"), 50)),
@@ -184,8 +187,8 @@ def _export(kind: str, url: str, port: int, pairs: int) -> None:
     for ending, goal in (("csv", 0.80), ("ndjson", 0.55), ("parquet", 0.55)):
         first_bytes.clear()
         rows = _rows_per_second(export, ending, one)
-        peer = lambda: _copied(url)  # noqa: E731
-        sides = take_turns((f"readings.{ending} over HTTP", rows), ("the database's own copy", peer), pairs)
+        copy = ("the database's own copy", lambda: _copied(url))
+        sides = take_turns((f"readings.{ending} over HTTP", rows), copy, pairs)
         say_ratio(f"P7: all readings as {ending}, {kind}", *sides, "rows/s", goal)
         grown = _peak_mb(port) - before
         print(f"  first byte after {min(first_bytes) * 1000:.0f} ms; most memory grew by {grown:.0f} MB")

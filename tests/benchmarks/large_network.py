@@ -13,6 +13,7 @@ from uuid import UUID
 import numpy as np
 import psycopg
 from numpy.typing import NDArray
+from psycopg import sql
 from sqlalchemy import make_url
 
 Row = tuple[object, ...]
@@ -214,8 +215,9 @@ def _as_sqlite(rows: Iterable[Row], instants: Sequence[int]) -> Iterator[Row]:
 def _fill_postgres(address: str, network: LargeNetwork) -> None:
     with psycopg.connect(address, autocommit=True) as connection:
         for table, columns, rows in rows_of(network, str):
-            names = ", ".join(f'"{name}"' for name in columns)
-            with connection.cursor().copy(f'COPY "{table}" ({names}) FROM STDIN') as copy:  # type: ignore[arg-type]
+            names = sql.SQL(", ").join(map(sql.Identifier, columns))
+            order = sql.SQL("COPY {} ({}) FROM STDIN").format(sql.Identifier(table), names)
+            with connection.cursor().copy(order) as copy:
                 for row in rows:
                     copy.write_row(row)
         connection.execute("VACUUM ANALYZE")

@@ -55,7 +55,7 @@ def database(tmp_path_factory: pytest.TempPathFactory) -> str:
 
 @contextmanager
 def serving(database: str, **settings: str) -> Iterator[str]:
-    with served(create_app(Settings(database_url=database, **settings))) as port:  # type: ignore[arg-type]
+    with served(create_app(Settings.model_validate({"database_url": database} | settings))) as port:
         yield f"http://{HERE}:{port}"
 
 

@@ -39,12 +39,13 @@ def _decimal(draft: Draft, file: dict[str, Any]) -> None:
     commas = _first(numbers, Look.DECIMAL_COMMA)
     open_ones = _first(numbers, Look.THOUSANDS)
     points = any(column.facts.with_point for column in numbers)
+    doubtful = commas or open_ones
     if commas and not points:
         column, row, text = commas
         file["decimal"] = ","
         column.remarks.append(f"the decimal sign is a comma: row {row} has {text}")
-    elif commas or open_ones:
-        column, row, text = commas or open_ones  # type: ignore[misc]
+    elif doubtful:
+        column, row, text = doubtful
         plain, parted = text.replace(",", "."), text.replace(",", "")
         told = f"Row {row} has {text}. Is that {plain} or {parted}?"
         if commas and points:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import chain, islice
 from pathlib import Path
 
-from service.intake.mapping.bodies.file import Separator
+from service.intake.mapping.bodies.file import Encoding, Separator
 from service.intake.sheets.cell import Cell, Row, Unreadable
 from service.intake.sheets.kind_of_file import FileKind, kind_of_file
 from service.intake.sheets.text.encoding import decodes, encoding_of
@@ -22,7 +22,7 @@ STEADY = 0.8  # part of the rows that have the same number of columns
 FILLED = 0.6  # part of the columns that a head row names
 NAMES = 0.7  # part of its cells that are names, not numbers or dates
 NOT_A_NAME = re.compile(r"[\d\s.,:;/<>+\-–TZ]*")  # numbers, dates and times
-ENCODINGS = ("utf-8", "windows-1252", "latin-1", "utf-16")
+ENCODINGS: tuple[Encoding, ...] = ("utf-8", "windows-1252", "latin-1", "utf-16")
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,7 @@ class Look:
 
     sheet: str
     is_hidden: bool
-    encodings: tuple[str, ...]
+    encodings: tuple[Encoding, ...]
     separators: tuple[Separator, ...]
     head: Row
     columns: tuple[str, ...]
@@ -74,7 +74,7 @@ def _look_at_text(path: Path) -> Look | None:
         return _look_at(rows, "", encodings=encodings, separators=tuple(SIGN_NAMES[one] for one in signs))
 
 
-def _encodings(path: Path) -> tuple[str, ...]:
+def _encodings(path: Path) -> tuple[Encoding, ...]:
     """Return what may be declared; only the first where a byte-order mark rules, or all is plain ASCII."""
     with path.open("rb") as file:
         in_pairs = b"\0" in file.read(4096)
@@ -104,7 +104,7 @@ def _look_at(
     sheet: str,
     *,
     is_hidden: bool = False,
-    encodings: tuple[str, ...] = (),
+    encodings: tuple[Encoding, ...] = (),
     separators: tuple[Separator, ...] = (),
 ) -> Look | None:
     begin = list(islice(rows, HEAD_WITHIN))

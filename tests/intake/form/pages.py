@@ -36,7 +36,7 @@ class Fields(HTMLParser):
         told = dict(attributes)
         name = told.get("name") or ""
         self.tags.append(tag)
-        self.ids += [told["id"]] if told.get("id") else []  # type: ignore[list-item]
+        self.ids += [one for one in (told.get("id"),) if one]
         if tag == "a":
             self.links.append(told.get("href") or "")
         if tag == "label":

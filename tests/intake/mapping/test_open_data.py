@@ -4,7 +4,7 @@ The files stay where they are, beside the repository; where they are not, these 
 """
 
 import csv
-from collections import Counter
+from collections import Counter, defaultdict
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -13,6 +13,7 @@ import pytest
 from service.intake.mapping.assemble import assemble
 from service.intake.mapping.cell_problem import Refused
 from service.intake.mapping.load_mapping import read_mapping
+from service.intake.mapping.part import Part, VisitKey
 from service.intake.mapping.read_rows import read_rows
 from service.intake.mapping.written.censoring import read_limited
 from service.intake.mapping.written.clock import read_clock
@@ -85,10 +86,11 @@ def test_every_animal_of_a_class_is_counted_once() -> None:
     )
     read = list(read_rows(mapping, grid_of(rows), PLACES))
     assert not any(row.problems or row.left_out for row in read)
-    visits: dict[object, list[object]] = {}
+    visits: defaultdict[VisitKey, list[Part]] = defaultdict(list)
     for row in read:
-        visits.setdefault(row.key, []).append(row.part)
-    made = [assemble(key, parts) for key, parts in visits.items()]  # type: ignore[arg-type]
+        if row.key and row.part:
+            visits[row.key].append(row.part)
+    made = [assemble(key, parts) for key, parts in visits.items()]
     assert [one.problems for one in made] == [[]] * 315
     counted = sum(line["count"] for one in made for line in one.body["catch"]["counts"])
     assert counted == sum(int(row["number"]) for row in rows)

@@ -28,7 +28,7 @@ FILES: list[tuple[str, dict[str, Any], int, int]] = [
     ("national-exchange-stations-small.csv", {}, 36, 5),
 ]
 
-pytestmark = pytest.mark.skipif(not FOLDER.is_dir(), reason="the open data are not here")
+pytestmark = pytest.mark.skipif(not FOLDER.is_dir(), reason="the open data are not beside the repository")
 
 
 @pytest.mark.parametrize(("name", "how", "columns", "rows"), FILES)

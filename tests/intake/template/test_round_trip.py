@@ -37,7 +37,7 @@ def test_a_filled_workbook_means_what_was_written(tmp_path: Path) -> None:
         VisitBody.model_validate(body)
 
 
-@pytest.mark.skipif(OFFICE is None, reason="needs LibreOffice")
+@pytest.mark.skipif(OFFICE is None, reason="the program soffice (LibreOffice) is not installed")
 def test_a_workbook_that_another_program_saved_means_the_same(tmp_path: Path) -> None:
     fill(workbook(), tmp_path / "filled.xlsx")
     saved = tmp_path / "saved"

@@ -9,6 +9,8 @@ from service.core.schema import Body
 from service.intake.mapping.bodies.columns import Words
 from service.intake.mapping.written.words import plain_word
 
+Encoding = Literal["utf-8", "latin-1", "windows-1252", "utf-16"]
+
 
 class Separator(StrEnum):
     """What parts the columns of a text file."""
@@ -24,7 +26,7 @@ class FileBody(Body):
     sheet: Annotated[Words | None, Field(description="Of a workbook; null: its only sheet with rows.")] = None
     head_row: Annotated[int, Field(ge=1, le=200, description="Row that names the columns.")] = 1
     encoding: Annotated[
-        Literal["utf-8", "latin-1", "windows-1252", "utf-16"],
+        Encoding,
         Field(description="Of a text file; a byte-order mark is seen by itself."),
     ] = "utf-8"
     separator: Annotated[

@@ -66,7 +66,7 @@ def _start(file: int, sheet: str | None, most_rows: int | None) -> subprocess.Po
         "memory_bytes": CHILD_MEMORY_BYTES,
         "cpu_seconds": CHILD_CPU_SECONDS,
     }
-    return subprocess.Popen(  # noqa: S603
+    return subprocess.Popen(  # noqa: S603  this very program, with a module of ours
         [sys.executable, "-E", "-s", "-m", CHILD, json.dumps(order)],
         cwd=ROOT,
         env={},
