@@ -49,7 +49,7 @@ class Api:
         assert answer.status_code in (200, 201), answer.text
         return answer.json()
 
-    def once(self, enter: Callable[["Api"], None]) -> "Api":
+    def once(self, enter: Callable[["Api"], Any]) -> "Api":
         """Let ``enter`` fill the network of `api`; the second time its rows are put there without it."""
         name = f"{enter.__module__}.{enter.__qualname__}"
         if name not in self.entered:

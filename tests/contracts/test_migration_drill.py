@@ -11,4 +11,4 @@ from tests.contracts.migration_drill import drill
 def test_odd_visits_go_down_and_up_and_lose_only_what_is_declared(
     empty_database_url: Callable[[], str],
 ) -> None:
-    assert drill(empty_database_url(), visits=500) > 500
+    assert drill(empty_database_url(), visits=200) > 200

@@ -86,7 +86,7 @@ def test_a_definition_is_answered_whole_as_reckoned_a_second_way(api: Api) -> No
 
 @pytest.mark.parametrize("scoring", ["quartiles", "percentiles", "continuous"])
 def test_visits_in_its_watershed_and_months_are_scored_by_it(api: Api, scoring: str) -> None:
-    submit_reference(api)
+    api.once(submit_reference)
     define(api, scoring=scoring)
     good = own_score(api.submit(visit(observed_at=MAY, catch=spring_catch(CATCHES[0]))))
     poor = own_score(api.submit(visit(observed_at=MAY, team="b", catch=POOR)))
@@ -109,7 +109,7 @@ def test_visits_in_its_watershed_and_months_are_scored_by_it(api: Api, scoring: 
     ],
 )
 def test_it_is_never_lent_to_another_watershed_or_season(api: Api, where: str, when: str) -> None:
-    submit_reference(api)
+    api.once(submit_reference)
     define(api)
     score = own_score(api.submit(visit(where, when, catch=spring_catch(CATCHES[0])), "coordinator"))
     assert (score is not None) == when.endswith("+00:00")
@@ -145,7 +145,7 @@ def test_stored_visits_get_their_score_when_visits_are_scored_anew(api: Api) -> 
 
 
 def test_the_same_code_again_is_the_next_definition_and_the_old_one_stays(api: Api) -> None:
-    submit_reference(api)
+    api.once(submit_reference)
     first = define(api)
     second = define(api, scoring="continuous", title="Reed in spring, by percent")
     assert (second["number"], second["highest_possible"]) == (2, 100)
@@ -160,7 +160,7 @@ def test_the_same_code_again_is_the_next_definition_and_the_old_one_stays(api: A
 
 
 def test_a_dry_run_shows_the_definition_and_stores_nothing(api: Api) -> None:
-    submit_reference(api)
+    api.once(submit_reference)
     answer = api.post("/v1/indices?dry_run=true", index_body())
     assert (answer.status_code, answer.json()["stored"]) == (200, False)
     assert api.every("/v1/indices") == []
@@ -170,7 +170,7 @@ def test_a_dry_run_shows_the_definition_and_stores_nothing(api: Api) -> None:
 
 
 def test_what_is_not_there_is_not_found(api: Api) -> None:
-    submit_reference(api)
+    api.once(submit_reference)
     define(api)
     assert api.get("/v1/indices/reed-autumn").status_code == 404
     assert api.get("/v1/indices/reed-spring?number=2").status_code == 404
@@ -197,7 +197,7 @@ def test_what_is_not_there_is_not_found(api: Api) -> None:
 def test_a_reference_that_does_not_carry_an_index_is_refused(
     api: Api, change: Json, pointer: str, said: str
 ) -> None:
-    submit_reference(api)
+    api.once(submit_reference)
     refused(api, index_body(**change), pointer, said)
 
 
@@ -238,7 +238,7 @@ def metrics_with(place: int, **more: object) -> Json:
 def test_a_metric_that_cannot_carry_an_index_is_refused(
     api: Api, change: Json, pointer: str, said: str
 ) -> None:
-    submit_reference(api)
+    api.once(submit_reference)
     refused(api, index_body(**change), pointer, said)
 
 
@@ -261,7 +261,7 @@ def test_only_firm_released_visits_are_a_reference(api: Api) -> None:
 def test_scores_by_an_older_definition_are_no_reference_until_visits_are_scored_anew(
     api: Api, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    submit_reference(api)
+    api.once(submit_reference)
     catalogue = load.load_catalogue()
     second = replace(catalogue.definitions["ept-percent"], number=2)
     newer = replace(
@@ -279,6 +279,6 @@ def test_scores_by_an_older_definition_are_no_reference_until_visits_are_scored_
 
 
 def test_the_code_of_a_catalogue_index_is_taken(api: Api) -> None:
-    submit_reference(api)
+    api.once(submit_reference)
     answer = api.post("/v1/indices", index_body(code="ept-richness"))
     assert (answer.status_code, "choose another code" in answer.text) == (409, True)

@@ -54,11 +54,11 @@ class RealSet:
     def mapping(self) -> Path:
         return MAPPINGS / f"{self.path.stem}.toml"
 
-    def enter_sites(self, api: Api) -> None:
-        """Enter a school with the sites of the file; a name that can be no code stays a name."""
+    def enter_sites(self, api: Api, file: Path | None = None) -> None:
+        """Enter a school with the sites of the file, or of its beginning; what is no code stays a name."""
         school = {"code": SCHOOL, "name": "River School", "time_zone": self.zone}
         assert api.post("/v1/schools", school).status_code == 201
-        names = {name.strip() for name in self.sites(self.path)} - {"", "NULL"}
+        names = {name.strip() for name in self.sites(file or self.path)} - {"", "NULL"}
         for number, name in enumerate(sorted(names), start=1):
             code = name.lower() if re.fullmatch(CODE_PATTERN, name.lower()) else f"site-{number}"
             body = {"code": code, "name": name, "school": SCHOOL, "time_zone": self.zone}

@@ -73,7 +73,7 @@ def test_every_row_has_its_fate_and_sending_again_doubles_nothing(
     found = SETS[name]
     rows, totals = WHOLE.get(name) or BEGINNING[name]
     file = found.path if name in WHOLE else found.beginning(FIRST, tmp_path)
-    found.enter_sites(empty_api)
+    found.enter_sites(empty_api, file)
     told = take_in(empty_api, found, file, tmp_path)
     again = take_in(empty_api, found, file, tmp_path)
     print(f"\n{name}: {told['rows_count']} rows, {fates(told)}; sent again {fates(again)}")
@@ -128,8 +128,8 @@ def test_what_nobody_can_know_is_refused_with_its_reason(
     empty_api: Api, tmp_path: Path, name: str, why: str, share: int
 ) -> None:
     found = SETS[name]
-    found.enter_sites(empty_api)
     file = found.path if name in WHOLE else found.beginning(FIRST, tmp_path)
+    found.enter_sites(empty_api, file)
     refused = reasons(take_in(empty_api, found, file, tmp_path, dry_run=True), "refused")
     assert len(refused) == share
     assert all(why in reason for reason in refused.values()), refused

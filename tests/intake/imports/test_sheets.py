@@ -108,7 +108,7 @@ def test_a_file_of_another_school_is_for_that_school_and_the_coordinator(kept: A
     assert "own visits" in send(kept, content, "otter", school="heron", wanted=403).text
     send(kept, content, "reader", school="heron", wanted=403)
     assert "name the school" in send(kept, content, "coordinator", wanted=400).text
-    send(kept, content, "coordinator", school="nobody", wanted=404)
+    send(kept, content, "coordinator", school="nobody", wanted=400)
     # A mapping of another school looks like one that is not there.
     send(kept, content, "otter", mapping="class-sheet", wanted=404)
     send(kept, content, mapping="no-such", wanted=404)
