@@ -1,5 +1,6 @@
 """What becomes of a row, and what is said of it."""
 
+from collections.abc import Mapping
 from enum import StrEnum
 
 
@@ -34,3 +35,15 @@ WHAT_TO_DO = {
     Fate.LEFT_OUT: "",
     Fate.REFUSED: AGAIN,
 }
+
+
+def what_next(totals: Mapping[str, int], sent: str, *, dry_run: bool) -> str:
+    """Return what whoever sent a file or a list should do with it now; empty: nothing."""
+    told = ""
+    if dry_run:
+        told += " Nothing was stored."
+        if totals.get(Fate.WOULD_STORE) or totals.get(Fate.WOULD_HOLD):
+            told += f" Send the {sent} without dry_run to store it."
+    if totals.get(Fate.REFUSED):
+        told += f" Correct what is refused and send the {sent} again; what is stored is not doubled."
+    return told

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any, BinaryIO
 
-from service.intake.imports.fate import Fate
+from service.intake.imports.fate import Fate, what_next
 from service.intake.imports.judge import ImportOrder
 from service.intake.imports.places import sheet_of, split, told_plainly
 from service.intake.imports.said import said_from
@@ -45,11 +45,7 @@ class Told:
         """What became of it, in a sentence or two."""
         counted = [f"{self.totals[fate]} {PLAIN[fate]}" for fate in Fate if self.totals.get(fate)]
         told = f"{self.rows} rows: {'; '.join(counted) or 'nothing in them'}."
-        if self.order.dry_run:
-            told += " Nothing was stored; send it without dry_run to store it."
-        if self.totals.get(Fate.REFUSED):
-            told += " Correct what is refused and send the file again; what is stored is not doubled."
-        return told
+        return told + what_next(self.totals, "file", dry_run=self.order.dry_run)
 
 
 def write_report(told: Told, shelf: Shelf, target: BinaryIO) -> None:

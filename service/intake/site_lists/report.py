@@ -6,7 +6,7 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import cast
 
-from service.intake.imports.fate import Fate
+from service.intake.imports.fate import Fate, what_next
 from service.intake.imports.report_sheet import write_csv_report, write_xlsx_report
 from service.intake.imports.said import Said
 from service.intake.imports.schemas import CellAnswer
@@ -35,13 +35,10 @@ PLAIN = {
 
 def reported(name: str, order: ListOrder, taken: Taken) -> SiteListReport:
     """Return what became of a list."""
-    totals = Counter(row.fate for row in taken.rows)
+    totals: Counter[str] = Counter(row.fate for row in taken.rows)
     counted = "; ".join(f"{totals[fate]} {PLAIN[fate]}" for fate in PLAIN if totals[fate])
     text = f"{len(taken.rows)} rows: {counted or 'nothing in them'}."
-    if order.dry_run:
-        text += " Nothing was stored; send it without dry_run to store it."
-    if totals[Fate.REFUSED]:
-        text += " Correct what is refused and send the list again; what is stored is not doubled."
+    text += what_next(totals, "list", dry_run=order.dry_run)
     return SiteListReport(
         file=name,
         sheet=taken.sheet,

@@ -127,3 +127,14 @@ def test_totals_and_rows_are_those_of_the_file(kept: Api) -> None:
     assert report["complete"] is True
     assert report["text"].startswith("2 rows: 1 stored; 1 refused.")
     assert "Correct" in report["text"]
+
+
+def test_what_can_not_be_stored_is_not_asked_for_again(kept: Api) -> None:
+    good, bad = line(), line(13, pH="seven")
+    told = {
+        name: send_sheet(kept, *lines, dry_run="true")["text"]
+        for name, lines in {"good": [good], "bad": [bad], "both": [good, bad]}.items()
+    }
+    store, correct = "without dry_run", "Correct what is refused"
+    assert [store in told[name] for name in ("good", "bad", "both")] == [True, False, True]
+    assert [correct in told[name] for name in ("good", "bad", "both")] == [False, True, True]
