@@ -15,6 +15,8 @@ if [ "${CI:-}" = true ]; then
     export NO_COLOR=1 TERM=dumb PY_COLORS=0
 fi
 
+unset PYTHONDONTWRITEBYTECODE # else each of the forty starts of the service in the tests compiles it anew
+
 prepare_environment .venv-test deploy/requirements-test.txt || exit 1
 # shellcheck disable=SC1091
 . .venv-test/bin/activate
@@ -31,7 +33,7 @@ check format ruff format --check .
 check lint ruff check .
 check types mypy service
 check layers lint-imports
-# A module stays on one worker: the large loads are made once for each.
+# A module stays on one worker, where the large loads are made once; tests/scheduling.py names the long ones.
 check tests python -m pytest -n auto --dist loadscope "$@"
 
 if [ ${#failed[@]} -gt 0 ]; then

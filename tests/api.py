@@ -1,19 +1,19 @@
 """The service under test, spoken to over HTTP: keys, a small network, and visits to hand in."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
-from sqlalchemy import Engine
+from sqlalchemy import Engine, Table
 from sqlmodel import Session
 
 from service.app import create_app
 from service.core.settings import Settings
 from service.schools.keep_key import create_key
 from service.schools.tables import Role
-from tests.databases import TableContent, read_content, restore_content
+from tests.databases import Kept, TableContent, read_content, restore_content, spare_the_disk
 
 Json = dict[str, Any]
 MARCH_MORNING = "2026-03-12T10:15:00-05:00"
@@ -27,6 +27,7 @@ class Api:
     engine: Engine
     keys: dict[str, str] = field(default_factory=dict)
     entered: dict[str, list[TableContent]] = field(default_factory=dict)
+    tables: Sequence[Table] = ()
 
     def key(self, role: Role, school: str | None = None, **more: Any) -> str:
         with Session(self.engine) as session:
@@ -54,7 +55,7 @@ class Api:
         name = f"{enter.__module__}.{enter.__qualname__}"
         if name not in self.entered:
             enter(self)
-            self.entered[name] = read_content(self.engine)
+            self.entered[name] = read_content(self.engine, self.tables)
         else:
             restore_content(self.engine, self.entered[name])
         return self
@@ -92,11 +93,16 @@ def catch(*counts: tuple[str, int] | tuple[str, int, str], **more: Any) -> Json:
 
 
 @pytest.fixture(scope="session")
-def running(migrated_database: tuple[Engine, Any]) -> Iterator[TestClient]:
-    engine, _ = migrated_database
-    settings = Settings(database_url=engine.url.render_as_string(hide_password=False))
-    with TestClient(create_app(settings), raise_server_exceptions=False) as client:
-        yield client
+def running(migrated_database: tuple[Engine, Any], backend: str, to_the_end: Kept) -> TestClient:
+    def start() -> TestClient:
+        engine, _ = migrated_database
+        settings = Settings(database_url=engine.url.render_as_string(hide_password=False))
+        client = TestClient(create_app(settings), raise_server_exceptions=False)
+        to_the_end.enter_context(client)
+        spare_the_disk(client.app.state.engine)
+        return client
+
+    return to_the_end.once(backend, "service", start)
 
 
 @pytest.fixture
@@ -108,14 +114,20 @@ def empty_api(engine: Engine, running: TestClient) -> Api:
 
 
 @pytest.fixture(scope="session")
-def network(running: TestClient, migrated_database: tuple[Engine, list[TableContent]]) -> Api:
+def network(
+    running: TestClient, migrated_database: tuple[Engine, list[TableContent]], backend: str, to_the_end: Kept
+) -> Api:
     """The network of `api`, and what tests have entered into it; the database is left as migrated."""
-    engine, as_migrated = migrated_database
-    api = Api(running, engine)
-    api.keys["coordinator"] = api.key(Role.COORDINATOR)
-    api.once(enter_network)
-    restore_content(engine, as_migrated)
-    return api
+
+    def enter() -> Api:
+        engine, as_migrated = migrated_database
+        api = Api(running, engine, tables=[table for table, _rows in as_migrated])
+        api.keys["coordinator"] = api.key(Role.COORDINATOR)
+        api.once(enter_network)
+        restore_content(engine, as_migrated)
+        return api
+
+    return to_the_end.once(backend, "network", enter)
 
 
 @pytest.fixture

@@ -4,9 +4,10 @@
 `empty_database_url`       makes databases without any table, for tests of the migrations
 """
 
+import gc
 import os
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack
+from contextlib import AbstractContextManager, ExitStack, nullcontext
 from typing import Any
 
 import pytest
@@ -14,8 +15,17 @@ from sqlalchemy import Engine
 
 from service.core.database import make_engine
 from service.core.migrate import upgrade
-from tests.databases import TableContent, new_postgres, new_sqlite, read_content, restore_content
+from tests.databases import (
+    Kept,
+    TableContent,
+    new_postgres,
+    new_sqlite,
+    read_content,
+    restore_content,
+    spare_the_disk,
+)
 from tests.postgres_server import running_server
+from tests.scheduling import InOrder, put_longest_first
 
 pytest_plugins = ["tests.api"]
 
@@ -41,22 +51,51 @@ def pytest_configure_node(node: Any) -> None:
     node.workerinput["postgres_server_url"] = server_url(node.config)
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    put_longest_first(items)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> InOrder | None:
+    """Let `--dist loadscope` take the modules as they come, not those of most tests first."""
+    if config.getoption("dist") != "loadscope":
+        return None
+    config.option.loadscopereorder = False
+    return InOrder(config, log)
+
+
+def pytest_collection_finish() -> None:
+    """Let the garbage collector look no more through what stays anyway: that took a fifth of all time."""
+    gc.collect()
+    gc.freeze()
+
+
 @pytest.fixture(scope="session", params=["sqlite", "postgresql"])
 def backend(request: pytest.FixtureRequest) -> str:
     return request.param
 
 
 @pytest.fixture(scope="session")
+def new_database(
+    pytestconfig: pytest.Config, tmp_path_factory: pytest.TempPathFactory
+) -> Callable[[str], AbstractContextManager[str]]:
+    """Give the function that makes an empty database on a backend and drops it at the end of its block."""
+    folder = tmp_path_factory.mktemp("sqlite")
+
+    def new(backend: str) -> AbstractContextManager[str]:
+        return (
+            nullcontext(new_sqlite(folder)) if backend == "sqlite" else new_postgres(server_url(pytestconfig))
+        )
+
+    return new
+
+
+@pytest.fixture(scope="session")
 def make_database(
-    backend: str, pytestconfig: pytest.Config, tmp_path_factory: pytest.TempPathFactory
+    backend: str, new_database: Callable[[str], AbstractContextManager[str]]
 ) -> Iterator[Callable[[], str]]:
     with ExitStack() as databases:
-        if backend == "sqlite":
-            folder = tmp_path_factory.mktemp("sqlite")
-            yield lambda: new_sqlite(folder)
-        else:
-            server = server_url(pytestconfig)
-            yield lambda: databases.enter_context(new_postgres(server))
+        yield lambda: databases.enter_context(new_database(backend))
 
 
 @pytest.fixture
@@ -65,12 +104,25 @@ def empty_database_url(make_database: Callable[[], str]) -> Callable[[], str]:
 
 
 @pytest.fixture(scope="session")
-def migrated_database(make_database: Callable[[], str]) -> Iterator[tuple[Engine, list[TableContent]]]:
-    url = make_database()
-    upgrade(url)
-    engine = make_engine(url, timeout_s=5)  # a test that waits for a lock waits for itself
-    yield engine, read_content(engine)
-    engine.dispose()
+def to_the_end() -> Iterator[Kept]:
+    """Keep what is made once for each database, whatever order the tests ask for them in."""
+    with Kept() as kept:
+        yield kept
+
+
+@pytest.fixture(scope="session")
+def migrated_database(
+    backend: str, new_database: Callable[[str], AbstractContextManager[str]], to_the_end: Kept
+) -> tuple[Engine, list[TableContent]]:
+    def make() -> tuple[Engine, list[TableContent]]:
+        url = to_the_end.enter_context(new_database(backend))
+        upgrade(url)
+        engine = make_engine(url, timeout_s=5)  # a test that waits for a lock waits for itself
+        spare_the_disk(engine)
+        to_the_end.callback(engine.dispose)
+        return engine, read_content(engine)
+
+    return to_the_end.once(backend, "database", make)
 
 
 @pytest.fixture

@@ -24,7 +24,7 @@ from tests.api import Json, catch, reading, visit
 from tests.served import Service, wadebook_serve
 
 Happening = Callable[[Service], None]  # to the service, or to its database
-PATIENCE_S, PAUSE_S = 120, 0.02
+PATIENCE_S, PAUSE_S = 120, 0.1
 LOOK_EVERY_S, LONGEST_WAIT_S = 0.002, 0.02
 VISITS_OF_A_SITE = 25
 CORRECTED, WITH_A_CATCH, DECIDED = 3, 5, 7  # of each ten visits, the one with this number

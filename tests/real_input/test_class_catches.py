@@ -13,9 +13,6 @@ from tests.real_input.class_files import ABSENT, Row
 from tests.real_input.class_visits import added_up, tally_key
 from tests.real_input.handed_in import HandedIn, in_short, print_fates
 
-# What real files show of the science does not hang on the database.
-pytestmark = pytest.mark.parametrize("backend", ["sqlite"], indirect=True, scope="session")
-
 ROWS, SAMPLES, NAMES, REPEATS = 7816, 315, 238, 203
 TWO_MEANINGS = {"Lumbricina sp."}  # water worm or earthworm
 

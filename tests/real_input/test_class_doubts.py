@@ -9,9 +9,6 @@ import pytest
 
 from tests.real_input.handed_in import HandedIn
 
-# What real files show of the science does not hang on the database.
-pytestmark = pytest.mark.parametrize("backend", ["sqlite"], indirect=True, scope="session")
-
 MILLIMETRES_AS_CENTIMETRES = 19
 
 

@@ -15,9 +15,6 @@ from tests.real_input.class_files import ABSENT, Row
 from tests.real_input.class_visits import MEASURED, NOT_A_PARAMETER, SITES
 from tests.real_input.handed_in import HandedIn, in_short, print_fates
 
-# What real files show of the science does not hang on the database.
-pytestmark = pytest.mark.parametrize("backend", ["sqlite"], indirect=True, scope="session")
-
 ROWS = 602
 NEW_YORK = ZoneInfo("America/New_York")
 # IUPAC abridged standard atomic weights 2021: N 14.007, O 15.999; of 62.004 g nitrate 14.007 g are nitrogen.

@@ -21,7 +21,7 @@ from service.schools.tables import Role
 from service.sites.keep_site import create_site
 from service.sites.schemas import SiteBody
 from tests.api import Api
-from tests.databases import new_sqlite
+from tests.databases import new_sqlite, spare_the_disk
 from tests.real_input.class_files import Row, grouped
 from tests.real_input.crew_forms import (
     CANNOT_TELL,
@@ -60,6 +60,7 @@ def handed_in(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HandedIn]:
     upgrade(url)
     with TestClient(create_app(Settings(database_url=url)), raise_server_exceptions=False) as client:
         api = Api(client, client.app.state.engine)
+        spare_the_disk(api.engine)
         api.keys["coordinator"] = api.key(Role.COORDINATOR)
         school = {"code": "crews", "name": "Field crews", "time_zone": EASTERN}
         assert api.post("/v1/schools", school).status_code == 201

@@ -36,7 +36,8 @@ BEGINNING: dict[str, tuple[int, dict[str, int]]] = {
     "volunteer-ecoli-do-2009-2019.csv": (FIRST, {"stored": 117, "held": 1, "refused": 2}),
     "federal-cruise-2017-2019.csv": (FIRST, {"stored": 6, "merged": 6, "left_out": 108}),
     "wsa-field-chemistry-latin1.csv": (FIRST, {"stored": 111, "held": 5, "refused": 4}),
-    "alien-macroinvertebrates-to-2003.tsv": (FIRST, {"stored": 86, "held": 12, "merged": 19, "left_out": 3}),
+    # Held: names of no family of the list, Dikerogammarus (its family is in dispute) and Orchestia.
+    "alien-macroinvertebrates-to-2003.tsv": (FIRST, {"stored": 92, "held": 6, "merged": 19, "left_out": 3}),
 }
 
 

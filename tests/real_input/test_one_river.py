@@ -16,7 +16,7 @@ from service.core.migrate import upgrade
 from service.core.settings import Settings
 from service.schools.tables import Role
 from tests.api import Api, Json
-from tests.databases import new_sqlite
+from tests.databases import new_sqlite, spare_the_disk
 from tests.real_input.class_files import Row, rows_of
 
 FILE = "one-river-six-sites-four-seasons.csv"
@@ -52,6 +52,7 @@ def river(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFacto
     upgrade(url)
     with TestClient(create_app(Settings(database_url=url)), raise_server_exceptions=False) as client:
         api = Api(client, client.app.state.engine)
+        spare_the_disk(api.engine)
         api.keys["coordinator"] = api.key(Role.COORDINATOR)
         school = {"code": "river", "name": "River School", "time_zone": "Europe/Paris"}
         assert api.post("/v1/schools", school).status_code == 201

@@ -21,7 +21,7 @@ from service.core.migrate import upgrade
 from service.core.settings import Settings
 from service.schools.tables import Role
 from tests.api import Api, Json
-from tests.databases import new_sqlite
+from tests.databases import new_sqlite, spare_the_disk
 from tests.real_input.class_files import ABSENT, grouped, rows_of
 from tests.real_input.volunteers import READINGS_FILE, SITES_FILE, ZONE, site_of, visit_key, visit_of
 
@@ -44,6 +44,7 @@ def river(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Api]:
     upgrade(url)
     with TestClient(create_app(Settings(database_url=url)), raise_server_exceptions=False) as client:
         api = Api(client, client.app.state.engine)
+        spare_the_disk(api.engine)
         api.keys["coordinator"] = api.key(Role.COORDINATOR)
         school = {"code": "volunteers", "name": "River Volunteers", "time_zone": ZONE}
         assert api.post("/v1/schools", school).status_code == 201

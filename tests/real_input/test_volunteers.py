@@ -18,7 +18,7 @@ from service.core.migrate import upgrade
 from service.core.settings import Settings
 from service.schools.tables import Role
 from tests.api import Api, Json
-from tests.databases import new_sqlite
+from tests.databases import new_sqlite, spare_the_disk
 from tests.real_input.class_files import ABSENT, Row, grouped, rows_of
 from tests.real_input.handed_in import Doubt, HandedIn, in_short, print_fates
 from tests.real_input.volunteers import (
@@ -88,6 +88,7 @@ def handed_in(
     upgrade(url)
     with TestClient(create_app(Settings(database_url=url)), raise_server_exceptions=False) as client:
         api = Api(client, client.app.state.engine)
+        spare_the_disk(api.engine)
         api.keys["coordinator"] = api.key(Role.COORDINATOR)
         school = {"code": "volunteers", "name": "River Volunteers", "time_zone": ZONE}
         assert api.post("/v1/schools", school).status_code == 201
