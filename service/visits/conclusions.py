@@ -1,4 +1,4 @@
-"""What follows from a visit's readings and catch, as the rows that store it."""
+"""What follows from a visit's readings and catch, as the rows that store it; made as in `compose`."""
 
 import hashlib
 import math
@@ -22,7 +22,7 @@ def finite(number: float) -> float | None:
 def derived_rows(part: Fields, derived: Iterable[Derived]) -> list[VisitDerived]:
     """Return the rows of derived values; ``part`` names their visit and revision."""
     return [
-        VisitDerived(
+        VisitDerived.model_construct(
             **part,
             parameter=value.parameter,
             value=value.value,
@@ -40,7 +40,7 @@ def derived_rows(part: Fields, derived: Iterable[Derived]) -> list[VisitDerived]
 def score_rows(part: Fields, scores: Iterable[Score], reference_version: str) -> list[VisitScore]:
     """Return the rows of scores, with the version of the reference data behind them."""
     return [
-        VisitScore(
+        VisitScore.model_construct(
             **part,
             index=score.index,
             definition=score.definition,

@@ -34,7 +34,8 @@ class Scale:
         """
         listed = list(values)
         if self.name == "level":
-            return [Point(level_position(value, self.marks), censored) for value, censored in listed]
+            places = np.interp([value for value, _ in listed], self.marks, range(len(self.marks))).tolist()
+            return [Point(place, censored) for place, (_, censored) in zip(places, listed, strict=True)]
         if self.name == "value":
             return [Point(value, censored) for value, censored in listed]
         above_zero = [value for value, _ in listed if value > 0]

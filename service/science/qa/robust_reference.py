@@ -10,14 +10,15 @@ Iglewicz & Hoaglin 1993, ASQC Basic References in Quality Control vol. 16 (media
 by count and the correction from neighbours are our own, tuned and measured by simulation.
 """
 
+import math
+from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from statistics import median
 
-import numpy as np
-
 from service.science.types import Censoring
 
+SIDES = tuple(Censoring)
 MAD_TO_SIGMA = 1.4826  # 1 / 0.6745: the MAD of normal data times this is their standard deviation
 
 
@@ -84,7 +85,11 @@ def threshold(count: int, table: Mapping[int, float]) -> float:
     counts = sorted(table)
     if count < counts[0]:
         raise ValueError(f"{count} references, but the thresholds begin at {counts[0]}")
-    return float(np.interp(count, counts, [table[known] for known in counts]))
+    if count >= counts[-1]:
+        return table[counts[-1]]
+    after = bisect_right(counts, count)
+    low, high = counts[after - 1], counts[after]
+    return table[low] + (table[high] - table[low]) / (high - low) * (count - low)
 
 
 def centre_of(points: Sequence[Point], floor: float) -> Centre:
@@ -107,7 +112,7 @@ def centre_of(points: Sequence[Point], floor: float) -> Centre:
         raise ValueError("a centre needs a reference and a floor above 0")
     compared = _cut_at_common_limits(points)
     beyond = [
-        side for side in Censoring if 2 * sum(point.censored is side for point in compared) >= len(compared)
+        side for side in SIDES if 2 * sum(point.censored is side for point in compared) >= len(compared)
     ]
     if len(beyond) > 1:
         raise ValueError("half of the references lie below the kit and half above")
@@ -123,8 +128,10 @@ def centre_of(points: Sequence[Point], floor: float) -> Centre:
 
 
 def _cut_at_common_limits(points: Sequence[Point]) -> tuple[Point, ...]:
-    lowest = max((point.value for point in points if point.censored is Censoring.BELOW), default=-np.inf)
-    highest = min((point.value for point in points if point.censored is Censoring.ABOVE), default=np.inf)
+    if all(point.censored is None for point in points):
+        return tuple(points)
+    lowest = max((point.value for point in points if point.censored is Censoring.BELOW), default=-math.inf)
+    highest = min((point.value for point in points if point.censored is Censoring.ABOVE), default=math.inf)
     if lowest >= highest:
         raise ValueError("the limits of the references leave nothing to compare")
     return tuple(_cut(point, lowest, highest) for point in points)

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import date
+from functools import lru_cache
 
 from service.science.types import PastReading
 
@@ -27,8 +28,14 @@ def season_distance_days(first: date, second: date) -> int:
 
     The year is a circle of 365 days; 31 December of a leap year (day 366) falls on 1 January.
     """
-    apart = abs(first.timetuple().tm_yday - second.timetuple().tm_yday)
+    apart = abs(_day_of_year(first) - _day_of_year(second))
     return min(apart, DAYS_IN_YEAR - apart)
+
+
+# The days of a site's past are asked for again with every reading.
+@lru_cache(maxsize=10_000)
+def _day_of_year(on: date) -> int:
+    return on.timetuple().tm_yday
 
 
 def seasonal_references(

@@ -50,12 +50,14 @@ def shares_of_bands(values: NDArray[np.float64], bands: Sequence[Band], decimals
     dict
         Share [0 to 1] by name of the band; the shares sum to 1 when the bands leave no gap.
     """
-    units = np.floor(values * 10.0**decimals + 0.5 + _NOISE)
     shares: dict[str, float] = {}
+    if not bands:
+        return shares
+    units = np.floor(values * 10.0**decimals + 0.5 + _NOISE)
     for band in bands:
         low = -np.inf if band.lower is None else float(band.lower.scaleb(decimals))
         high = np.inf if band.upper is None else float(band.upper.scaleb(decimals))
-        share = float(np.mean((units >= low) & (units <= high)))
+        share = np.count_nonzero((units >= low) & (units <= high)) / len(units)
         if share > 0.0:
             shares[band.name] = share
     return shares

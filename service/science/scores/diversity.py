@@ -13,8 +13,10 @@ of diversity in different types of biological collections. Journal of Theoretica
 three from memory).
 """
 
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -44,11 +46,10 @@ _COARSE = "named more coarsely than others of this catch"
 
 @dataclass(frozen=True, slots=True)
 class _Spread:
-    """A catch by taxon: its scorable lines, the animals of each taxon, and those of each draw."""
+    """A catch by taxon: its scorable lines, and the animals of each taxon."""
 
     lines: tuple[ScorableLine, ...]
     animals: NDArray[np.float64]
-    drawn: NDArray[np.float64]
 
     @property
     def size(self) -> int:
@@ -82,12 +83,12 @@ def dominant_percent(catch: Catch, definition: Definition, seed: int) -> Score:
     lines = scorable(catch)
     if (score := _unscored(catch, definition, lines)) is not None:
         return score
-    spread = _spread(lines, seed)
+    spread, drawn_animals = _spread(lines), _drawn(lines, seed)
     every = number_of_animals(lines)
     value = 100.0 * float(spread.animals.max()) / every
-    shares = 100.0 * spread.drawn.max(axis=1) / every
+    shares = 100.0 * drawn_animals.max(axis=1) / every
     doubt = doubt_of(moved_to(value, shares, most=100.0), definition)
-    return _score(catch, definition, spread, value, replace(doubt, draws=shares), every)
+    return _score(catch, definition, spread, value, doubt, lambda: shares, every)
 
 
 def shannon(catch: Catch, definition: Definition, seed: int) -> Score:
@@ -110,12 +111,13 @@ def shannon(catch: Catch, definition: Definition, seed: int) -> Score:
     lines = scorable(catch)
     if (score := _unscored(catch, definition, lines)) is not None:
         return score
-    spread = _spread(lines, seed)
+    spread = _spread(lines)
     value = float(shannon_entropy(spread.animals))
     plausible = shannon_entropy(average_animals(spread.animals, seed))
     doubt = doubt_of(moved_to(value, plausible), definition)
-    drawn = shannon_entropy(spread.drawn)
-    return _score(catch, definition, spread, value, replace(doubt, draws=drawn), spread.size)
+    return _score(
+        catch, definition, spread, value, doubt, lambda: shannon_entropy(_drawn(lines, seed)), spread.size
+    )
 
 
 def simpson(catch: Catch, definition: Definition, seed: int) -> Score:
@@ -138,11 +140,11 @@ def simpson(catch: Catch, definition: Definition, seed: int) -> Score:
     lines = scorable(catch)
     if (score := _unscored(catch, definition, lines)) is not None:
         return score
-    spread = _spread(lines, seed)
+    spread, drawn_animals = _spread(lines), _drawn(lines, seed)
     value = float(simpson_diversity(spread.animals))
-    drawn = simpson_diversity(spread.drawn)
+    drawn = simpson_diversity(drawn_animals)
     doubt = doubt_of(moved_to(value, drawn, most=1.0), definition)
-    return _score(catch, definition, spread, value, replace(doubt, draws=drawn), spread.size)
+    return _score(catch, definition, spread, value, doubt, lambda: drawn, spread.size)
 
 
 def evenness(catch: Catch, definition: Definition, seed: int) -> Score:
@@ -165,29 +167,44 @@ def evenness(catch: Catch, definition: Definition, seed: int) -> Score:
     lines = scorable(catch)
     if (score := _unscored(catch, definition, lines)) is not None:
         return score
-    spread = _spread(lines, seed)
+    spread, drawn_animals = _spread(lines), _drawn(lines, seed)
     if len(spread.animals) == 1:
         reasons = ("all animals are of one kind: evenness compares two or more", *reasons_left_out(catch))
         return Score(definition.index, definition.number, None, None, Standing.MISSING, reasons=reasons)
     value = float(pielou_evenness(spread.animals))
-    drawn = pielou_evenness(spread.drawn)
+    drawn = pielou_evenness(drawn_animals)
     doubt = doubt_of(moved_to(value, drawn, most=1.0), definition)
-    return _score(catch, definition, spread, value, replace(doubt, draws=drawn), spread.size)
+    return _score(catch, definition, spread, value, doubt, lambda: drawn, spread.size)
 
 
 def _unscored(catch: Catch, definition: Definition, lines: tuple[ScorableLine, ...]) -> Score | None:
     return needs_counts(catch, definition) or unscored(catch, definition, lines, when_empty=None)
 
 
-def _spread(lines: tuple[ScorableLine, ...], seed: int) -> _Spread:
-    counts = tuple(line.count for line in lines)
-    animals = animals_by_taxon(lines, np.array([counts]))[0].astype(np.float64)
-    drawn = animals_by_taxon(lines, redraw(counts, seed)).astype(np.float64)
-    return _Spread(lines, animals[animals > 0], drawn)
+# All four indices look at the same catch, and three of them at the same draws.
+@lru_cache(maxsize=4)
+def _spread(lines: tuple[ScorableLine, ...]) -> _Spread:
+    counts = np.array([[line.count for line in lines]])
+    animals = animals_by_taxon(lines, counts)[0].astype(np.float64)
+    return _Spread(lines, animals[animals > 0])
+
+
+@lru_cache(maxsize=4)
+def _drawn(lines: tuple[ScorableLine, ...], seed: int) -> NDArray[np.float64]:
+    """Return the animals of each taxon in each draw, not writable."""
+    drawn = animals_by_taxon(lines, redraw(tuple(line.count for line in lines), seed)).astype(np.float64)
+    drawn.flags.writeable = False
+    return drawn
 
 
 def _score(
-    catch: Catch, definition: Definition, spread: _Spread, value: float, doubt: Doubt, animals: int
+    catch: Catch,
+    definition: Definition,
+    spread: _Spread,
+    value: float,
+    doubt: Doubt,
+    draws: Callable[[], NDArray[np.float64]],
+    animals: int,
 ) -> Score:
     """Return the score; ``animals`` are those that it was made of."""
     trust = trust_in(animals, animals, spread.lines, definition)
@@ -200,7 +217,7 @@ def _score(
         standing=trust.standing,
         low=doubt.low,
         high=doubt.high,
-        draws=doubt.draws,
+        draws=draws,
         reasons=(
             *trust.reasons,
             *doubt.reasons,

@@ -70,11 +70,11 @@ def ept_percent(catch: Catch, definition: Definition, seed: int) -> Score:
     score = needs_counts(catch, definition) or unscored(catch, definition, lines, when_empty=None)
     if score is not None:
         return score
-    animals = number_of_animals(lines)
+    counts = tuple(line.count for line in lines)
+    animals = sum(counts)
     ept = [place for place, line in enumerate(lines) if line.taxon.ept]
     ept_animals = number_of_animals(lines[place] for place in ept)
     value = float(round_half_up(Decimal(100 * ept_animals) / animals, definition.decimals))
-    draws = redraw(tuple(line.count for line in lines), seed)
     doubt = doubt_of(100.0 * draw_share(ept_animals, animals, seed), definition)
     low, high = doubt.low or 0.0, doubt.high or 0.0
     trust = trust_in(animals, animals, lines, definition)
@@ -87,7 +87,7 @@ def ept_percent(catch: Catch, definition: Definition, seed: int) -> Score:
         # None of them, or all, belongs to the range whatever the draws say.
         low=min(low, value),
         high=max(high, value),
-        draws=100.0 * draws[:, ept].sum(axis=1) / animals,
+        draws=lambda: 100.0 * redraw(counts, seed)[:, ept].sum(axis=1) / animals,
         reasons=(*trust.reasons, *reasons_left_out(catch)),
     )
 

@@ -80,7 +80,7 @@ def family_biotic_index(catch: Catch, definition: Definition, seed: int, *, in_s
         standing=trust.standing,
         low=doubt.low,
         high=doubt.high,
-        draws=_means_of_draws(lines, in_scope, seed),
+        draws=partial(_means_of_draws, lines, in_scope, seed),
         bands=doubt.bands if trust.may_rate else {},
         reasons=(
             *trust.reasons,

@@ -51,8 +51,8 @@ class Score:
     """One score: ``value`` rounded as the definition says, ``None`` when there is nothing to score.
 
     ``low`` and ``high`` bound the central 90 % of what the same stretch could have given; ``bands`` holds the
-    chance of each band, summing to 1; ``reasons`` say in plain words what limits the score. ``draws`` are the
-    scores of the draws behind them, not rounded, for an index that is made of this one.
+    chance of each band, summing to 1; ``reasons`` say in plain words what limits the score. ``draws`` works
+    out the scores of the redrawn catches, not rounded, for an index that is made of this one.
     """
 
     index: str
@@ -65,7 +65,7 @@ class Score:
     bands: Mapping[str, float] = field(default_factory=dict)
     reasons: tuple[str, ...] = ()
     inputs: tuple[str, ...] = ("catch",)
-    draws: NDArray[np.float64] | None = field(default=None, compare=False, repr=False)
+    draws: Callable[[], NDArray[np.float64]] | None = field(default=None, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,7 +23,7 @@ from service.science.scores.effort import reasons_of_effort
 from service.science.scores.index import Band, Definition, Score, Standing
 from service.science.scores.metric_scoring import FrozenMetric, Scoring, score_metric
 from service.science.scores.reference_bands import DECIMALS
-from service.science.scores.resampling import Doubt, doubt_of, moved_to
+from service.science.scores.resampling import DRAWS, Doubt, doubt_of, moved_to
 from service.science.scores.scorable import scorable
 
 _FIRM = (Standing.RATED, Standing.PROVISIONAL)
@@ -162,20 +162,19 @@ def _shows_the_community(catch: Catch, frozen: FrozenIndex, definitions: Mapping
     return len(orders) >= max(wanted)
 
 
-def _about_its_value(score: Score, draws: int) -> NDArray[np.float64]:
+def _about_its_value(score: Score) -> NDArray[np.float64]:
     """Return the draws of a metric, moved to its value; a metric without draws stays where it is."""
     assert score.value is not None
-    return np.full(draws, score.value) if score.draws is None else moved_to(score.value, score.draws)
+    return np.full(DRAWS, score.value) if score.draws is None else moved_to(score.value, score.draws())
 
 
 def _doubt(scores: Sequence[Score], frozen: FrozenIndex) -> Doubt:
     if any(score.standing is Standing.EMPTY for score in scores):
         return Doubt()
-    drawn = [score.draws for score in scores if score.draws is not None]
-    if not drawn:
-        return Doubt(reasons=("no range: none of its metrics has one",))
-    values = [_about_its_value(score, len(drawn[0])) for score in scores]
-    doubt = doubt_of(combine(frozen.metrics, values), frozen.definition)
     held = [score.index for score in scores if score.draws is None]
+    if len(held) == len(scores):
+        return Doubt(reasons=("no range: none of its metrics has one",))
+    values = [_about_its_value(score) for score in scores]
+    doubt = doubt_of(combine(frozen.metrics, values), frozen.definition)
     reasons = (f"the range does not hold the doubt of {', '.join(held)}",) if held else ()
     return Doubt(doubt.low, doubt.high, doubt.bands, reasons)

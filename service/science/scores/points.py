@@ -7,6 +7,7 @@ two answer different questions (the sum grows with every unit found, the mean do
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -102,7 +103,7 @@ def score_points(
         standing=trust.standing,
         low=doubt.low,
         high=doubt.high,
-        draws=_points_of_draws(lines, unit_of, units, seed, as_mean=as_mean) if _is_counted(catch) else None,
+        draws=partial(_points_of_draws, lines, unit_of, units, seed, as_mean) if _is_counted(catch) else None,
         bands=doubt.bands if trust.may_rate else {},
         reasons=(
             *trust.reasons,
@@ -152,9 +153,12 @@ def _doubt(
 
     Of the units that this net missed, two stand beside each met one and are worth the same points.
     """
-    animals = tuple(sum(line.count for line in listed if unit_of(line) == unit) for unit in units)
+    animals = dict.fromkeys(units, 0)
+    for line in listed:
+        if (unit := unit_of(line)) is not None:
+            animals[unit] += line.count
     worths = np.array([unit.points for unit in units], dtype=np.float64)
-    met, missed = np.split(other_nets(animals, seed) > 0, [len(units)], axis=1)
+    met, missed = np.split(other_nets(tuple(animals.values()), (1,), seed), [len(units)], axis=1)
     if not as_mean:
         points = met @ worths + missed @ np.tile(worths, MISSED_PER_KIND)
         return doubt_of(moved_to(worths.sum(), points, width=ONE_OF_TWO_NETS), definition)
@@ -169,7 +173,7 @@ def _doubt(
 
 
 def _points_of_draws(
-    lines: tuple[ScorableLine, ...], unit_of: UnitOf, units: tuple[Unit, ...], seed: int, *, as_mean: bool
+    lines: tuple[ScorableLine, ...], unit_of: UnitOf, units: tuple[Unit, ...], seed: int, as_mean: bool
 ) -> NDArray[np.float64]:
     """Score each redrawn catch, for an index that looks at several scores of one draw."""
     belongs = np.zeros((len(lines), len(units)), dtype=np.int64)

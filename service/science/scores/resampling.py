@@ -47,14 +47,12 @@ class Doubt:
     """The central range of a score and the chance of each band; empty where they cannot be known.
 
     ``reasons`` warns of a range without width, which is no certainty: the catch held nothing to differ by.
-    ``draws`` are the scores of the draws, not rounded.
     """
 
     low: float | None = None
     high: float | None = None
     bands: Mapping[str, float] = field(default_factory=dict)
     reasons: tuple[str, ...] = ()
-    draws: NDArray[np.float64] | None = field(default=None, compare=False, repr=False)
 
 
 # All indices of one catch share its draws: this is the dear part of a score.
@@ -133,7 +131,7 @@ def draw_mean(
     the one of Brown, Cai & DasGupta 2001.
     """
     dice = np.random.default_rng(seed)
-    animals = dice.gamma([*counts, 0.5], size=(DRAWS, len(counts) + 1))
+    animals = dice.standard_gamma([*counts, 0.5], size=(DRAWS, len(counts) + 1))
     weighted = animals[:, :-1] @ np.asarray(worths, dtype=np.float64)
     weighted += animals[:, -1] * dice.uniform(*span, size=DRAWS)
     return np.asarray(weighted / animals.sum(axis=1))
@@ -169,9 +167,13 @@ def moved_to(
     ---------
     Efron & Tibshirani 1993, chapter 10, as in the heading of this module.
     """
-    if np.isnan(values).all():
-        return values
-    return np.clip(score + width * (values - np.nanmean(values)), least, most)
+    middle = values.mean()
+    if np.isnan(middle):
+        if np.isnan(values).all():
+            return values
+        middle = np.nanmean(values)
+    moved = score + width * (values - middle)
+    return np.asarray(np.minimum(np.maximum(moved, least), most))
 
 
 def doubt_of(values: NDArray[np.float64], definition: Definition) -> Doubt:
@@ -189,13 +191,23 @@ def doubt_of(values: NDArray[np.float64], definition: Definition) -> Doubt:
     Doubt
         Bounds rounded half up as the index is, chances [0 to 1]; empty when no draw could be scored.
     """
-    scored = values[~np.isnan(values)]
+    ordered = np.sort(values)
+    # Those that are no number come last.
+    scored = ordered[: len(ordered) - np.count_nonzero(np.isnan(ordered))]
     if scored.size == 0:
         return Doubt()
     tail = (1.0 - CENTRAL_SHARE) / 2.0
     low, high = (
-        float(round_half_up(Decimal(f"{bound:.9f}"), definition.decimals))
-        for bound in np.quantile(scored, [tail, 1.0 - tail])
+        float(round_half_up(Decimal(f"{_quantile(scored, share):.9f}"), definition.decimals))
+        for share in (tail, 1.0 - tail)
     )
     reasons = () if low < high else (_NO_WIDTH,)
-    return Doubt(low, high, shares_of_bands(scored, definition.bands, definition.decimals), reasons, values)
+    return Doubt(low, high, shares_of_bands(scored, definition.bands, definition.decimals), reasons)
+
+
+def _quantile(ordered: NDArray[np.float64], share: float) -> float:
+    """Return the value below which a share of ordered ones lies, linear between two of them."""
+    place = share * (len(ordered) - 1)
+    before = int(place)
+    below, above = ordered[before], ordered[min(before + 1, len(ordered) - 1)]
+    return float(below + (above - below) * (place - before))

@@ -17,6 +17,10 @@ class ScorableLine:
     count: int
     letter: str | None
 
+    def __hash__(self) -> int:
+        """Go by the name of the taxon: its own tables have no hash."""
+        return hash((self.taxon.name, self.life_stage, self.count, self.letter))
+
     @property
     def kind(self) -> str | None:
         """The animal kind of the streamside form, by life stage where the stage decides."""

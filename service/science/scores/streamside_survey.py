@@ -10,6 +10,7 @@ US EPA 1997. Volunteer Stream Monitoring: A Methods Manual, EPA 841-B-97-003, se
 
 from collections.abc import Mapping
 from decimal import Decimal
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -83,7 +84,9 @@ def streamside_survey(catch: Catch, definition: Definition, seed: int) -> Score:
         standing=trust.standing,
         low=doubt.low,
         high=doubt.high,
-        draws=_points_of_draws(scorable_lines, tuple(classes), seed, definition) if has_counts else None,
+        draws=partial(_points_of_draws, scorable_lines, tuple(classes), seed, definition)
+        if has_counts
+        else None,
         bands=doubt.bands if trust.may_rate else {},
         reasons=(
             *trust.reasons,
@@ -159,8 +162,9 @@ def _doubt(lines: tuple[ScorableLine, ...], points: float, seed: int, definition
     """
     animals = _animals_by_kind(lines)
     factors = _factor_table(tuple(animals), definition)
-    met, missed = np.split(other_nets(tuple(animals.values()), seed), [len(animals)], axis=1)
-    of_met = _looked_up(factors, met, definition).sum(axis=1)
+    reached = other_nets(tuple(animals.values()), _class_bounds(definition), seed)
+    met, missed = np.split(reached, [len(animals)], axis=1)
+    of_met = _looked_up(factors, met).sum(axis=1)
     of_missed = np.count_nonzero(missed, axis=1) * factors[:, 1].mean()
     return doubt_of(moved_to(points, of_met + of_missed, width=ONE_OF_TWO_NETS), definition)
 
@@ -174,8 +178,11 @@ def _points_of_draws(
     for place, line in enumerate(lines):
         if (kind := _kind_of(line)) is not None:
             belongs[place, kinds.index(kind)] = 1
-    points = _looked_up(_factor_table(kinds, definition), draws @ belongs, definition)
-    return np.asarray(points.sum(axis=1))
+    animals = draws @ belongs
+    reached = np.zeros_like(animals)
+    for bound in _class_bounds(definition):
+        reached += animals >= bound
+    return np.asarray(_looked_up(_factor_table(kinds, definition), reached).sum(axis=1))
 
 
 def _factor_table(kinds: tuple[Kind, ...], definition: Definition) -> NDArray[np.float64]:
@@ -185,12 +192,9 @@ def _factor_table(kinds: tuple[Kind, ...], definition: Definition) -> NDArray[np
     )
 
 
-def _looked_up(
-    factors: NDArray[np.float64], animals: NDArray[np.int64], definition: Definition
-) -> NDArray[np.float64]:
-    """Return the factor of each kind (column) in each draw (row) by its number of animals."""
-    classes = sum((animals >= bound).astype(np.int64) for bound in _class_bounds(definition))
-    return np.asarray(factors[np.arange(len(factors)), classes])
+def _looked_up(factors: NDArray[np.float64], reached: NDArray[np.int64]) -> NDArray[np.float64]:
+    """Return the factor of each kind (column) in each draw (row) by how many bounds of classes it reaches."""
+    return np.asarray(factors[np.arange(len(factors)), reached])
 
 
 def _trust_in_subsample(trust: Trust, catch: Catch) -> Trust:

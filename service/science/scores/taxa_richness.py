@@ -151,9 +151,9 @@ def score_number_of_taxa(
         return score
     animals = number_of_animals(lines)
     trust = trust_in(animals, animals, lines, definition)
+    counts = tuple(line.count for line in lines)
     columns = [place for place, line in enumerate(lines) if is_counted(line.taxon)]
     counted = [lines[place] for place in columns]
-    draws = redraw(tuple(line.count for line in lines), seed)
     return Score(
         index=definition.index,
         definition=definition.number,
@@ -161,7 +161,7 @@ def score_number_of_taxa(
         band=None,
         standing=trust.standing,
         reasons=(*trust.reasons, *reasons_of_effort(catch), *reasons_left_out(catch)),
-        draws=taxa_in_draws(counted, draws[:, columns]),
+        draws=lambda: taxa_in_draws(counted, redraw(counts, seed)[:, columns]),
     )
 
 

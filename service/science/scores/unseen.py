@@ -54,38 +54,78 @@ def average_animals(counts: Sequence[int] | NDArray[np.float64], seed: int) -> N
     As in the heading of this module. Of a kind with the average a, the share exp(-a) of all nets bring up
     none (Poisson); over a gamma distribution of shape s that is 2 to the power of -s.
     """
-    if len(counts) == 0 or min(counts) < 1:
-        raise ValueError("every kind that was met holds at least one animal")
-    met = np.asarray(counts, dtype=np.float64) - DISCOUNT
-    number_missed = MISSED_PER_KIND * len(counts)
-    lost_kinds = float(np.sum(np.exp2(-met)))
-    missed = np.full(number_missed, -math.log1p(-lost_kinds / number_missed) / math.log(2.0))
-    shapes = np.concatenate([met, missed])
-    return np.random.default_rng(seed).gamma(shapes, size=(DRAWS, len(shapes)))
+    shapes = _shapes(counts)
+    return np.random.default_rng(seed).standard_gamma(shapes, size=(DRAWS, len(shapes)))
 
 
 # A sum and a mean over the same units share what other nets bring up.
 @lru_cache(maxsize=8)
-def other_nets(counts: tuple[int, ...], seed: int) -> NDArray[np.int64]:
-    """Draw what other nets like this one bring up.
+def other_nets(counts: tuple[int, ...], bounds: tuple[int, ...], seed: int) -> NDArray[np.int64]:
+    """Draw what other nets like this one bring up, told by how many bounds the animals of a kind reach.
 
     Parameters
     ----------
     counts : tuple of int
         Animals of each kind that was met, 1 or more.
+    bounds : tuple of int
+        Numbers of animals that matter, each 1 or more: 1 alone asks whether there are any.
     seed : int
         Seed of the random numbers, 0 or more; the same seed gives the same draws.
 
     Returns
     -------
     array
-        Animals, in the rows and columns of :func:`average_animals`. Their scores differ from that of this
-        net by the chance of two nets: :data:`ONE_OF_TWO_NETS` of it is left about the average of all nets.
+        Number of bounds that are reached, in the rows and columns of :func:`average_animals`. Scores of these
+        nets differ from that of this net by the chance of two nets: :data:`ONE_OF_TWO_NETS` of it is left
+        about the average of all nets.
 
     Reference
     ---------
-    As in the heading of this module; Poisson distribution about each average.
+    As in the heading of this module: a Poisson number about each average. One throw of the dice for each kind
+    says which bounds it reaches, with the chances of :func:`chance_of_fewer`.
     """
-    nets = np.random.default_rng(seed + 1).poisson(average_animals(counts, seed))
-    nets.flags.writeable = False
-    return nets
+    shapes = _shapes(counts)
+    dice = np.random.default_rng(seed + 1).random((DRAWS, len(shapes)))
+    reached = np.zeros(dice.shape, dtype=np.int64)
+    for bound in bounds:
+        reached += dice >= chance_of_fewer(bound, shapes)
+    reached.flags.writeable = False
+    return reached
+
+
+def chance_of_fewer(bound: int, shapes: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the chance that another net brings up fewer animals of a kind than a bound.
+
+    Parameters
+    ----------
+    bound : int
+        Animals, 1 or more.
+    shapes : array
+        Shape of the gamma distribution of the average of each kind, 0 or more.
+
+    Returns
+    -------
+    array
+        Chance of each kind [0 to 1].
+
+    Reference
+    ---------
+    Greenwood, M. & Yule, G.U. 1920. Journal of the Royal Statistical Society 83(2):255-279: a Poisson number
+    about a gamma distribution is a negative binomial one, here with the chance 1/2 (from memory).
+    """
+    steps = np.arange(1, bound)
+    with np.errstate(divide="ignore"):  # a shape of 0 never brings up any
+        ratios = np.log((shapes[:, np.newaxis] + steps - 1) / (2 * steps))
+    chances = np.cumsum(np.hstack([-shapes[:, np.newaxis] * math.log(2.0), ratios]), axis=1)
+    return np.asarray(np.exp(chances).sum(axis=1))
+
+
+def _shapes(counts: Sequence[int] | NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the shape of the average of each kind: those that were met, then those that were missed."""
+    if len(counts) == 0 or min(counts) < 1:
+        raise ValueError("every kind that was met holds at least one animal")
+    met = np.asarray(counts, dtype=np.float64) - DISCOUNT
+    number_missed = MISSED_PER_KIND * len(counts)
+    lost_kinds = float(np.sum(np.exp2(-met)))
+    missed = np.full(number_missed, -math.log1p(-lost_kinds / number_missed) / math.log(2.0))
+    return np.concatenate([met, missed])

@@ -8,6 +8,7 @@ from uuid import UUID
 import sqlalchemy as sa
 from sqlmodel import Session, SQLModel, col, select
 
+from service.core.copy_rows import copy_rows
 from service.science.qa.registry import CHECKS
 from service.science.scores.registry import INDICES
 from service.visits.queries import current
@@ -41,7 +42,7 @@ def insert_record(session: Session, record: VisitRecord) -> None:
 
 def insert_records(session: Session, records: Sequence[VisitRecord]) -> None:
     """Store the first revisions of visits: one statement a table for all of them."""
-    _insert(session, Visit, [record.visit for record in records])
+    session.execute(sa.insert(_table(Visit)), [record.visit.model_dump() for record in records])
     _insert_parts(session, records)
 
 
@@ -86,9 +87,15 @@ def _replace(
     _insert(session, table, rows)
 
 
-def _insert(session: Session, table: type[SQLModel], rows: Sequence[SQLModel]) -> None:
-    if rows:
-        session.execute(sa.insert(_table(table)), [row.model_dump() for row in rows])
+def _insert(session: Session, kind: type[SQLModel], rows: Sequence[SQLModel]) -> None:
+    if not rows:
+        return
+    table, connection = _table(kind), session.connection()
+    if connection.dialect.name == "postgresql" and len(rows) > 1:
+        copy_rows(connection, table, map(vars, rows))
+        return
+    names = table.columns.keys()
+    connection.execute(sa.insert(table), [{name: vars(row)[name] for name in names} for row in rows])
 
 
 def load_record(session: Session, visit: Visit) -> VisitRecord:

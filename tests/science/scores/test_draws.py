@@ -37,8 +37,9 @@ SOME_DRAWS = range(0, 1000, 25)
 @pytest.mark.parametrize("index", CATCH_INDICES, ids=lambda index: index.id)
 def test_each_draw_is_scored_as_a_catch_of_its_own(index: Index) -> None:
     definition = replace(DEFINITIONS[index.id], decimals=6)
-    draws = index.score(CATCH, definition, SEED).draws
-    assert draws is not None
+    score = index.score(CATCH, definition, SEED)
+    assert score.draws is not None
+    draws = score.draws()
     drawn = redraw(tuple(line.count for line in LINES), SEED)
     again = []
     for number in SOME_DRAWS:

@@ -136,7 +136,7 @@ def test_the_range_is_that_of_catches_scored_one_by_one() -> None:
     """Metrics of the same draw go together: the range is not put together from the metrics' own ranges."""
     score = scored(RARE, Scoring.CONTINUOUS)
     by_index = {one.index: one for one in scores_of(RARE)}
-    drawn = [by_index[name].draws for name, _, _ in METRICS]
+    drawn = [by_index[name].draws() for name, _, _ in METRICS]
     moved = [
         draws - draws.mean() + by_index[name].value
         for draws, (name, _, _) in zip(drawn, METRICS, strict=True)

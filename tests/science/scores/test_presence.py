@@ -105,7 +105,7 @@ def test_the_doubt_of_a_kind_that_may_be_missed():
     assert total(catch).low < 6.0 < total(catch).high
     assert 1.0 <= mean(catch).low < 3.0 < mean(catch).high <= 4.0
     # a redrawn catch can only lose it: 0.99 ** 100 = 36.6 % of the draws are 2
-    assert (total(catch).draws == 2.0).mean() == pytest.approx(0.366, abs=0.05)
+    assert (total(catch).draws() == 2.0).mean() == pytest.approx(0.366, abs=0.05)
 
 
 def test_letters_are_enough_and_give_no_range():
