@@ -13,6 +13,10 @@ from service.science.types import VisitKind
 LONGEST_NOTES = 2000
 OR_APART = "correct one, or name in the mapping the columns that tell visits apart (apart)"
 
+ALIKE = (
+    "says exactly what row {row} of the same visit says, and is taken as read once more; if it "
+    "was pasted twice, delete it and send the file again with revise=true"
+)
 NOTHING_BUT_WORDS = (
     "holds remarks or conditions, but no reading and no animal; where a remark holds a number that was read, "
     "write it into its own column, else leave the row out"
@@ -44,6 +48,7 @@ def assemble(key: VisitKey, parts: Sequence[Part]) -> Assembled:
     if conditions:
         made.body["conditions"] = conditions
     _add_notes(made, parts)
+    _remark_on_rows_alike(made, parts)
     return made
 
 
@@ -70,6 +75,16 @@ def _agreed(
                 told = f"row {earlier} of the same visit says {agreed[name]}, this one {content}; {OR_APART}"
                 made.refuse(Origin(part.row, column), str(content), told)
     return agreed
+
+
+def _remark_on_rows_alike(made: Assembled, parts: Sequence[Part]) -> None:
+    """Say of a row that it adds exactly what an earlier one does: it may have been pasted twice."""
+    first: dict[str, int] = {}
+    for part in parts if len(parts) > 1 else ():
+        if part.readings and not part.counts:  # of counts each is told where it is added
+            earlier = first.setdefault(repr(part.readings), part.row)
+            if earlier != part.row:
+                made.remark(Origin(part.row), "", ALIKE.format(row=earlier))
 
 
 def _add_notes(made: Assembled, parts: Sequence[Part]) -> None:

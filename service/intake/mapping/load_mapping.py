@@ -1,6 +1,7 @@
 """Reads a mapping from the text of a file."""
 
 import json
+import re
 import tomllib
 from typing import Any, Literal, TypeVar
 
@@ -12,6 +13,10 @@ from service.core.http_errors import in_plain_words, pointer_to
 from service.intake.mapping.schemas import Mapping
 
 Form = TypeVar("Form", bound=BaseModel)
+# Reading a name of many parts takes memory with their square: one line could take all that there is.
+MANY_PARTS = re.compile(
+    r"""(?<![\w"'\\-])(?:(?:[\w-]++|"(?:[^"\\\n]|\\.)*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){12}"""
+)
 
 
 def load_mapping(text: str, kind: Literal["json", "toml"]) -> Mapping:
@@ -29,6 +34,8 @@ def load_mapping(text: str, kind: Literal["json", "toml"]) -> Mapping:
 
 def load_as(form: type[Form], text: str, kind: Literal["json", "toml"]) -> Form:
     """Return a mapping of another form, as `load_mapping` does."""
+    if kind == "toml" and MANY_PARTS.search(text):
+        raise Invalid([FieldError("", "has a name of more parts than any mapping has")])
     try:
         content = tomllib.loads(text) if kind == "toml" else json.loads(text)
         repeated = repeated_names(text.encode()) if kind == "json" else ()
@@ -46,7 +53,11 @@ def read_mapping(content: Any) -> Mapping:
 
 def _read_as(form: type[Form], content: Any) -> Form:
     try:
-        return form.model_validate_json(json.dumps(content, default=str))
+        plain = json.dumps(content, default=str)
+    except ValueError:
+        raise Invalid([FieldError("", "holds a number of more digits than any mapping has")]) from None
+    try:
+        return form.model_validate_json(plain)
     except ValidationError as error:
         told: dict[str, list[str]] = {}
         for one in error.errors(include_url=False, include_context=True):

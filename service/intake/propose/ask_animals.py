@@ -2,10 +2,12 @@
 
 from typing import Any
 
+from service.intake.mapping.readers.catch import LETTERS, MARKS
 from service.intake.mapping.readers.taxa import remark_on_name
 from service.intake.mapping.written.words import plain_word
 from service.intake.propose.draft import Draft, SeenColumn
 from service.intake.propose.facts import NUMBERS
+from service.intake.propose.head_words import Certainty
 from service.intake.propose.schemas import Choice, TaxaAnswer, TaxonWord
 from service.reference.load import load_catalogue
 from service.reference.taxon_name import Matched, lineage
@@ -35,7 +37,8 @@ def ask_animals(draft: Draft) -> TaxaAnswer | None:
 def _column_of_names(draft: Draft) -> SeenColumn | None:
     found = [(_share_known(column), column) for column in draft.that_mean("taxon")]
     best = max(found, key=lambda one: one[0], default=(0.0, None))
-    return best[1] if best[0] >= KNOWN_SHARE else None
+    named = best[1] is not None and best[1].certainty is Certainty.SURE and bool(draft.that_mean("count"))
+    return best[1] if best[0] >= KNOWN_SHARE or named else None
 
 
 def _share_known(column: SeenColumn) -> float:
@@ -73,28 +76,43 @@ def _counts(draft: Draft, names: SeenColumn, catch: dict[str, Any]) -> None:
     if counts:
         catch["count"] = counts[0].take()
     elif letters:
-        catch |= {"count": letters[0].take(), "letters": True}
-        if not _are_letters(letters[0]):
-            words: dict[str, str | None] = dict.fromkeys(sorted(letters[0].facts.words))
-            told = "What do these words mean: R (1-9), C (10-99) or D (100 or more)?"
-            draft.ask("/catch/letter_words", letters[0], told, fill_in=words)
+        catch["count"] = letters[0].take()
+        _marks(draft, letters[:1], catch)
     else:
-        found = Choice(value=True, text="yes, only what was found")
-        draft.ask("/catch/found_only", names, NO_COUNTS, [found, Choice(value=None, text="no")])
+        _ask_for_counts(draft, names)
 
 
-def _are_letters(column: SeenColumn) -> bool:
-    return len(column.facts.words) > 0 and {plain_word(word) for word in column.facts.words} <= {
-        "r",
-        "c",
-        "d",
-    }
+def _ask_for_counts(draft: Draft, names: SeenColumn) -> None:
+    may_count = [
+        one for one in draft.columns if not one.means and one.facts.whole and one.facts.share(*NUMBERS) > 0.5
+    ]
+    if may_count:
+        choices = [Choice(value=one.ref, text=one.label) for one in may_count]
+        draft.ask("/catch/count", names, "Which column says how many of each animal there were?", choices)
+        return
+    found = Choice(value=True, text="yes, only what was found")
+    draft.ask("/catch/found_only", names, NO_COUNTS, [found, Choice(value=None, text="no")])
+
+
+def _marks(draft: Draft, columns: list[SeenColumn], catch: dict[str, Any]) -> None:
+    """Say what marks or letters stand for, or ask: x is a find, R, C and D say how many."""
+    words = {plain_word(word): word for column in columns for word in column.facts.words}
+    if words.keys() <= MARKS.keys():
+        catch["found_only"] = True
+        return
+    catch["letters"] = True
+    if not words.keys() <= {letter.casefold() for letter in LETTERS}:
+        told = "What do these words mean: R (1-9), C (10-99) or D (100 or more)?"
+        fill_in: dict[str, str | None] = dict.fromkeys(sorted(words.values()))
+        draft.ask("/catch/letter_words", columns[0], told, fill_in=fill_in)
 
 
 def _columns(draft: Draft, across: list[SeenColumn]) -> TaxaAnswer:
     catalogue = load_catalogue()
     lines = [_line(one) for one in across]
     catch: dict[str, Any] = {"columns": lines}
+    if all(one.facts.share(*NUMBERS) < 0.5 for one in across):
+        _marks(draft, across, catch)
     doubtful = _between(draft, across)
     _how_caught(draft, catch)
     if doubtful:

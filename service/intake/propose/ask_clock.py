@@ -1,7 +1,9 @@
 """Which column is the time of day, and the zone of its clock."""
 
+import re
 from typing import Any
 
+from service.intake.propose.by_content import are_bare_dates
 from service.intake.propose.cell_kinds import Look
 from service.intake.propose.draft import Draft, SeenColumn
 from service.intake.propose.facts import NUMBERS
@@ -38,6 +40,8 @@ def _ask_bare_clock(draft: Draft, time: SeenColumn) -> None:
         return
     row, text = time.facts.first[Look.NUMBER]
     meant = f"{text[:-2]}:{text[-2:]}" if text.isdigit() and len(text) in (3, 4) else "a time of day"
+    if re.fullmatch(r"\d{1,2}\.\d{2}", text, re.ASCII):
+        meant = text.replace(".", ":")
     told = f"Times are bare numbers, such as {text} in row {row}. Is that {meant}?"
     draft.ask(
         "/when/bare_clock",
@@ -56,6 +60,8 @@ def _ask_for_missing_times(draft: Draft, time: SeenColumn | None, date: SeenColu
         without = time.facts.empty
     elif date is not None and date.facts.clocks_behind:
         without = date.facts.filled - date.facts.clocks_behind
+    elif date is not None and are_bare_dates(date.facts) and not date.facts.whole:
+        without = 0  # the part behind the point is the time
     else:
         without = len(draft.rows)
     if not without or column is None:

@@ -16,12 +16,17 @@ BARE_DATES = {
     "serial-1900": "days that a spreadsheet counts from 1900",
     "serial-1904": "days that a spreadsheet counts from 1904",
 }
+PARTS = {"year": "year_of_date", "month": "month_of_year", "day": "day_of_month"}
 WRITTEN = (Look.DATE, Look.NAMED_DATE, Look.REAL_DATE)
 
 
 def ask_date(draft: Draft, when: dict[str, Any]) -> SeenColumn | None:
     """Put the column of dates into ``when`` and ask what it leaves open; return it, or ``None``."""
     found = draft.that_mean("date")
+    parts = {name: draft.that_mean(means)[:1] for name, means in PARTS.items()}
+    if all(parts.values()) and not any(column.facts.share(*WRITTEN) > 0.5 for column in found):
+        when["date"] = {name: columns[0].take() for name, columns in parts.items()}
+        return parts["day"][0]
     if not found:
         _ask_for_column(draft)
         return None
@@ -126,7 +131,7 @@ def _ask_words(draft: Draft, column: SeenColumn) -> None:
 def _ask_kind_of_date(draft: Draft) -> None:
     """Ask about rows whose day stands for a month or a year, where a column tells."""
     for column in draft.that_mean("date_kind")[:1]:
-        words = column.facts.words
+        words, rules = column.facts.words, draft.mapping.get("only", [])
         listed = ", ".join(f"{word} in {words[word]} rows" for word in sorted(words))
         told = (
             f"It seems to say how exact a date is: {listed}. Which rows hold a real day? The others are left "
@@ -134,11 +139,11 @@ def _ask_kind_of_date(draft: Draft) -> None:
         )
         choices = [
             Choice(
-                value=[{"column": column.ref, "words": [word], "why": "no day is known"}],
+                value=[*rules, {"column": column.ref, "words": [word], "why": "no day is known"}],
                 text=f"those with {word}",
             )
             for word in sorted(words)
         ]
         draft.ask(
-            "/only", column, told, [*choices, Choice(value=[], text="all of them")], needed=len(words) > 1
+            "/only", column, told, [*choices, Choice(value=rules, text="all of them")], needed=len(words) > 1
         )

@@ -1,5 +1,6 @@
 """How the file is written: its letters, its decimal sign, and the marks that stand for nothing measured."""
 
+import re
 from collections import Counter
 from typing import Any
 
@@ -37,33 +38,45 @@ def _decimal(draft: Draft, file: dict[str, Any]) -> None:
         if column.used and (is_measured(column.means) or column.means in ("value", "count"))
     ]
     commas = _first(numbers, Look.DECIMAL_COMMA)
-    open_ones = _first(numbers, Look.THOUSANDS)
-    points = any(column.facts.with_point for column in numbers)
-    doubtful = commas or open_ones
+    parted = [one for one in numbers if (one.facts.like_thousands or (0,))[0] == one.facts.with_point > 0]
+    points = any(column.facts.with_point for column in numbers if column not in parted)
     if commas and not points:
         column, row, text = commas
         file["decimal"] = ","
         column.remarks.append(f"the decimal sign is a comma: row {row} has {text}")
-    elif doubtful:
-        column, row, text = doubtful
-        plain, parted = text.replace(",", "."), text.replace(",", "")
-        told = f"Row {row} has {text}. Is that {plain} or {parted}?"
-        if commas and points:
-            told = (
-                f"Some numbers have a point and some a comma: row {row} has {text}. Which sign stands before "
-                "the decimals?"
-            )
-        draft.ask(
-            "/file/decimal",
-            column,
-            told,
-            [Choice(value=",", text="the comma"), Choice(value=".", text="the point")],
+        _take_points_for_thousands(file, parted)
+    elif doubtful := commas or _first(numbers, Look.THOUSANDS) or (None if points else _like(parted)):
+        _ask_decimal(draft, *doubtful, both=bool(commas and points))
+
+
+def _ask_decimal(draft: Draft, column: SeenColumn, row: int, text: str, *, both: bool) -> None:
+    sign = "," if "," in text else "."
+    told = f"Row {row} has {text}. Is that {text.replace(',', '.')} or {text.replace(sign, '')}?"
+    if both:
+        told = (
+            f"Some numbers have a point and some a comma: row {row} has {text}. Which sign stands before the "
+            "decimals?"
         )
-        if open_ones:
-            draft.ask(
-                "/file/thousands", column, "Does a comma part the thousands?",
-                [Choice(value=",", text="yes"), Choice(value=None, text="no")], needed=False,
-            )  # fmt: skip
+    choices = [Choice(value=",", text="the comma"), Choice(value=".", text="the point")]
+    draft.ask("/file/decimal", column, told, choices if sign == "," else choices[::-1])
+    if re.fullmatch(r"[1-9]\d{0,2}([.,]\d{3})+", text, re.ASCII):
+        parts = "comma" if sign == "," else "point"
+        choices = [Choice(value=sign, text="yes"), Choice(value=None, text="no")]
+        draft.ask("/file/thousands", column, f"Does a {parts} part the thousands?", choices, needed=False)
+
+
+def _take_points_for_thousands(file: dict[str, Any], parted: list[SeenColumn]) -> None:
+    for column in parted:
+        file["thousands"] = "."
+        many, row, text = column.facts.like_thousands or (0, 0, "")
+        column.remarks.append(
+            f"a point parts the thousands, for the comma is the decimal sign: {many} numbers, such as {text} "
+            f"in row {row}"
+        )
+
+
+def _like(parted: list[SeenColumn]) -> tuple[SeenColumn, int, str] | None:
+    return next(((one, *one.facts.like_thousands[1:]) for one in parted if one.facts.like_thousands), None)
 
 
 def _first(columns: list[SeenColumn], look: Look) -> tuple[SeenColumn, int, str] | None:

@@ -1,24 +1,20 @@
 """Which columns are readings, of what and in which unit; asked wherever the head leaves it open."""
 
+import re
 from typing import Any
 
-from service.intake.mapping.written.words import plain_word
+from service.intake.propose.ask_limits import ask_flag_of_ceiling, ask_signs_beside
 from service.intake.propose.cell_kinds import Look
 from service.intake.propose.draft import LEAVE_OUT, Draft, SeenColumn, pointer
+from service.intake.propose.head_words import in_brackets, plain_head
+from service.intake.propose.may_be import may_be, units_in_head
 from service.intake.propose.schemas import Choice
 from service.intake.propose.seen_columns import numbers_told
-from service.intake.propose.units import Unit, possible_units, says_nitrogen, unit_in_head
+from service.intake.propose.unit_beside import unit_beside
+from service.intake.propose.units import Unit, is_nearly, possible_units, says_nitrogen, unit_in_head
 from service.reference.load import load_catalogue
 
 MANY_AT_CEILING = 5
-# A head that may be one of several parameters, by what it seems to mean.
-MAY_BE = {
-    "dissolved_oxygen": ("dissolved_oxygen", "dissolved_oxygen_saturation"),
-    "conductivity": ("specific_conductance", "conductivity"),
-    "flow_number": ("current_velocity", "discharge"),
-    "nitrate_and_nitrite": ("nitrate",),
-    "some_depth": ("water_depth",),
-}
 ALWAYS_ASKED = ("nitrate_and_nitrite", "some_depth")
 WHY_ASKED = {
     "conductivity": "A meter that corrects to 25 degrees gives specific conductance; one that does not gives "
@@ -39,38 +35,81 @@ NOT_TAKEN = {
 def ask_readings(draft: Draft) -> None:
     """Put a line into the mapping for each column of readings, and ask for what is open."""
     readings: list[dict[str, Any]] = []
+    before: list[tuple[SeenColumn, str]] = []
     for column in draft.columns:
         if column.means in NOT_TAKEN:
             column.remarks.append(NOT_TAKEN[column.means])
-        parameters = MAY_BE.get(column.means, (column.means,))
-        if parameters[0] in load_catalogue().parameters and column.facts.filled:
-            line = _reading(draft, column, parameters, len(readings))
-            twin = next((one for one in readings if one["parameter"] == line["parameter"]), None)
-            if twin is not None:
-                column.remarks.append(
-                    f"{twin['column']} may be the same; both are read, and numbered as repeats"
-                )
+        parameters = may_be(column.means, column.head)
+        if parameters[0] in load_catalogue().parameters and (column.facts.filled or column.facts.faults):
+            line = {"column": column.take(), "parameter": parameters[0]}
             readings.append(line)
+            found = units_in_head(parameters, column.head)
+            meant = found[0][0] if len(found) == 1 else parameters[0]
+            twin = next((one for one, parameter in before if parameter == meant), None)
+            _fill_in(draft, column, parameters, line, twin, len(readings) - 1)
+            before.append((column, str(line["parameter"])))
     if readings:
         draft.mapping["readings"] = readings
 
 
-def _reading(draft: Draft, column: SeenColumn, parameters: tuple[str, ...], place: int) -> dict[str, Any]:
-    line: dict[str, Any] = {"column": column.take(), "parameter": parameters[0]}
-    found = [(parameter, unit) for parameter in parameters if (unit := unit_in_head(parameter, column.name))]
+def _fill_in(
+    draft: Draft,
+    column: SeenColumn,
+    parameters: tuple[str, ...],
+    line: dict[str, Any],
+    twin: SeenColumn | None,
+    place: int,
+) -> None:
+    """Fill in what is certain of a line, and ask for the rest."""
+    found = units_in_head(parameters, column.head)
+    doubts = _doubts(column, parameters[0], twin)
+    beside = unit_beside(draft, column, parameters)
     if parameters == ("ph",):
         line["unit"] = "std units"
-    elif len(found) == 1 and column.means not in ALWAYS_ASKED:
-        line |= _line(column, *found[0])
+        found = [("ph", Unit("std units"))]
+    elif beside is not None:
+        line |= beside
+    elif len(found) != 1 or column.means in ALWAYS_ASKED:
+        doubts.insert(0, _unit_told(column, parameters))
+        found = found or _open(column, parameters)
+    else:
+        line |= _line(column, *found[0]) if not doubts else {}
         if found[0][1].times:
             column.remarks.append(
                 f"each number is multiplied by {found[0][1].times:g}, to be {found[0][1].words}"
             )
-    else:
-        _ask_unit(draft, column, found or _open(column, parameters), place)
+    if doubts:
+        options = [_line(column, *one) for one in found] if beside is None else [dict(line)]
+        _ask_line(draft, column, options, doubts, place)
     _remark_on_numbers(draft, column, place)
+    ask_signs_beside(draft, column, pointer("readings", place, "censored"))
     _ask_kit(draft, column, line["parameter"], place)
-    return line
+
+
+def _doubts(column: SeenColumn, parameter: str, twin: SeenColumn | None) -> list[str]:
+    """Return why a column is asked about though its unit is known."""
+    name = load_catalogue().parameters[parameter].name
+    doubts = []
+    unit = "" if units_in_head((parameter,), column.head) else plain_head(in_brackets(column.head))
+    if more := " ".join(word for word in column.more.split() if word not in unit.split()):
+        doubts.append(f'Its head says "{more}" too. Is it {name} as read in the water, or another thing?')
+    if twin is not None and not _numbered_alike(twin.name, column.name):
+        doubts.append(
+            f"{twin.label} seems to be the same. Is this one a repeat of it, at the same site and time? Then "
+            "both are read, and numbered as repeats."
+        )
+    if column.means == "turbidity" and parameter == "transparency":
+        doubts.append("Turbidity is not read in lengths. Is it how clear the water was in a tube?")
+    if not column.facts.filled and column.facts.faults:
+        many, row, fault = column.facts.faults
+        doubts.append(f"All of its {many} cells are refused: in row {row}, the cell {fault}. Mend the sheet.")
+    return doubts
+
+
+def _numbered_alike(first: str, second: str) -> bool:
+    """Tell whether two heads differ only in the number of the repeat: pH 1 and pH 2."""
+    plain = [re.sub(r"\b\d{1,2}\b", "#", plain_head(head)) for head in (first, second)]
+    return plain[0] == plain[1] and "#" in plain[0] and plain_head(first) != plain_head(second)
 
 
 def _open(column: SeenColumn, parameters: tuple[str, ...]) -> list[tuple[str, Unit]]:
@@ -80,20 +119,44 @@ def _open(column: SeenColumn, parameters: tuple[str, ...]) -> list[tuple[str, Un
     return units
 
 
-def _ask_unit(draft: Draft, column: SeenColumn, units: list[tuple[str, Unit]], place: int) -> None:
-    known = load_catalogue().parameters
-    choices = [
-        Choice(value=_line(column, parameter, unit), text=f"{known[parameter].name} {unit.words}")
-        for parameter, unit in units
-    ]
+def _unit_told(column: SeenColumn, parameters: tuple[str, ...]) -> str:
+    """Return what is open about the unit of a column."""
     told = "The head does not say in which unit its numbers are, or what exactly was measured."
+    said = in_brackets(column.head)
+    names = [load_catalogue().parameters[parameter].name for parameter in parameters]
+    if said and not any(unit_in_head(one, column.head) or is_nearly(one, said) for one in parameters):
+        told = f'The head says "{said}", which is no unit in which {names[0]} is taken here.'
     told = " ".join([told, WHY_ASKED.get(column.means, ""), numbers_told(column.facts)])
-    if any(unit.unit.endswith((" as N", " as P")) for _, unit in units):
+    if any(unit.unit.endswith((" as N", " as P")) for _, unit in _open(column, parameters)):
         told += " It matters whether it is given as the element or as the whole molecule."
+    return told
+
+
+def _ask_line(
+    draft: Draft, column: SeenColumn, lines: list[dict[str, Any]], doubts: list[str], place: int
+) -> None:
+    names = {parameter: known.name for parameter, known in load_catalogue().parameters.items()}
+    choices = [Choice(value=line, text=_choice_text(names[line["parameter"]], line)) for line in lines]
     draft.ask(
-        pointer("readings", place), column, " ".join(told.split()), [*choices, LEAVE_OUT],
+        pointer("readings", place), column, " ".join(" ".join(doubts).split()), [*choices, LEAVE_OUT],
         write="leave it out where the unit is another, or add `times` to turn it into one of these",
     )  # fmt: skip
+
+
+def _choice_text(name: str, line: dict[str, Any]) -> str:
+    if "unit_column" in line:
+        return f"{name}, each in the unit beside it"
+    if line["parameter"] == "ph":
+        return name
+    written = next(
+        (
+            one.words
+            for one in possible_units(line["parameter"])
+            if (one.unit, one.times) == (line["unit"], line.get("times"))
+        ),
+        f"in {line['unit']}" + (f", multiplied by {line['times']:g}" if "times" in line else ""),
+    )
+    return f"{name} {written}"
 
 
 def _line(column: SeenColumn, parameter: str, unit: Unit) -> dict[str, Any]:
@@ -121,30 +184,7 @@ def _remark_on_numbers(draft: Draft, column: SeenColumn, place: int) -> None:
             "more, "
             "they are limits (>)"
         )
-        _ask_censoring(draft, column, place)
-
-
-def _ask_censoring(draft: Draft, column: SeenColumn, place: int) -> None:
-    for flag in draft.that_mean("censored"):
-        true = [word for word in flag.facts.words if plain_word(word) in ("true", "yes", "y", "1", ">")]
-        if not true:
-            continue
-        values = {word: ">" if word in true else "" for word in sorted(flag.facts.words)}
-        value = {"column": flag.ref, "values": values}
-        told = (
-            f"Does {flag.label} say which of these values are only limits? {flag.facts.words[true[0]]} rows "
-            f"say {true[0]}."
-        )
-        draft.ask(
-            pointer("readings", place, "censored"),
-            column,
-            told,
-            [
-                Choice(value=value, text=f"{true[0]} means: above the value"),
-                Choice(value=None, text="no, it is something else"),
-            ],
-            needed=False,
-        )
+        ask_flag_of_ceiling(draft, column, pointer("readings", place, "censored"))
 
 
 def _ask_kit(draft: Draft, column: SeenColumn, parameter: str, place: int) -> None:

@@ -1,6 +1,7 @@
 """What else a sheet may say of a visit: team, kind, weather, remarks, and what tells visits apart."""
 
 from service.intake.mapping.written.words import plain_word
+from service.intake.propose.cell_kinds import Look
 from service.intake.propose.draft import Draft, SeenColumn
 from service.intake.propose.head_words import Certainty
 from service.intake.propose.schemas import Choice
@@ -37,6 +38,7 @@ def ask_rest(draft: Draft) -> None:
     _ask_air(draft)
     _ask_notes(draft)
     _ask_apart(draft)
+    _ask_carried_down(draft)
 
 
 def _ask_team(draft: Draft) -> None:
@@ -137,6 +139,22 @@ def _ask_apart(draft: Draft) -> None:
         for column, visits in more
     ]
     draft.ask("/apart", more[0][0], told, choices, needed=False)
+
+
+def _ask_carried_down(draft: Draft) -> None:
+    """Ask whether an empty cell means the one above it: site and date are often written once for several."""
+    named = [one for one in draft.columns if one.used and one.means in ("site", "site_name", "date", "time")]
+    gaps = [one for one in named if one.means != "time" and one.facts.looks[Look.EMPTY]]
+    rows = [row for row in draft.rows if "" in _texts(row.cells, gaps)]
+    if not rows:
+        return
+    empty = [one for one in named if all(_texts(row.cells, [one]) == ("",) for row in rows)]
+    told = (
+        f"{len(rows)} rows name no {' or no '.join(one.name for one in gaps)}, the first is row "
+        f"{rows[0].number}. Does an empty cell mean the same as the cell above it? Else they are refused."
+    )
+    choices = [Choice(value=[one.ref for one in empty or gaps], text="yes"), Choice(value=[], text="no")]
+    draft.ask("/carried_down", gaps[0], told, choices, needed=False)
 
 
 def _texts(cells: tuple[object, ...], columns: list[SeenColumn]) -> tuple[str, ...]:

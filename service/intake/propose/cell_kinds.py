@@ -7,6 +7,7 @@ from functools import lru_cache
 from math import isfinite
 from typing import NamedTuple
 
+from service.intake.mapping.written.months import month_number
 from service.intake.mapping.written.words import plain_blanks, plain_word
 from service.intake.sheets.cell import Value
 
@@ -22,10 +23,12 @@ _THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(,\d{3})+(\.\d+)?", re.ASCII)
 _LIMIT = re.compile(r"([<>≤≥]=?)\s*([\d.,]+)|([\d.,]+)\s*(\+)", re.ASCII)
 _DATE = re.compile(r"(\d{1,4})([-/.])(\d{1,2})\2(\d{1,4})(?:[T\s]+(.*))?", re.ASCII)
 _NAMED = re.compile(
-    r"\d{1,2}[-/. ]*[A-Za-z]{3,9}[-/., ]*\d{2,4}|[A-Za-z]{3,9}\.? *\d{1,2},? +\d{4}", re.ASCII
+    r"[0-9]{1,2}(?:er|st|nd|rd|th)?[-/. ]*(?:de )?([^\W\d_]{3,10})\.?[-/., ]*(?:de )?[0-9]{2,4}(?:\s+(.*))?"
+    r"|([^\W\d_]{3,10})\.? *[0-9]{1,2},? +[0-9]{4}(?:\s+(.*))?"
 )
 _CLOCK = re.compile(
-    r"\d{1,2}:\d{2}(?::\d{2}(?:\.\d+)?)?\s*(?:[apAP]\.?[mM]\.?)?\s*(Z|[+-]\d{2}:?\d{2}|[A-Za-z]{2,5})?",
+    r"\d{1,2}(?::\d{2}(?::\d{2}(?:\.\d+)?)?|\s?[hH]\s?\d{2}|[.:]\d{2}(?= *[uU]hr)|(?= *[aApPuU]))"
+    r"\s*(?:[apAP]\.?[mM]\.?|[uU]hr|hrs?)?\s*(Z|[+-]\d{2}:?\d{2}|[A-Za-z]{2,5})?",
     re.ASCII,
 )
 
@@ -107,4 +110,7 @@ def _moment(text: str) -> Seen:
         )
     if clock_found := _CLOCK.fullmatch(text):
         return Seen(Look.CLOCK, clock=text, zone=clock_found[1] or "")
-    return Seen(Look.NAMED_DATE if _NAMED.fullmatch(text) else Look.WORD)
+    named = _NAMED.fullmatch(text)
+    if named and month_number(named[1] or named[3]):
+        return Seen(Look.NAMED_DATE, clock=(named[2] or named[4] or ""))
+    return Seen(Look.WORD)

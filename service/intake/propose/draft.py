@@ -17,7 +17,8 @@ LEAVE_OUT = Choice(value=None, text="leave this column out")
 class SeenColumn:
     """One column: where it is, what stands in it, and what it seems to be.
 
-    ``ref`` is how a mapping names it, ``label`` how a person finds it.
+    ``ref`` is how a mapping names it, ``label`` how a person finds it; ``more`` is what its head says beside
+    what it seems to be, ``unit`` what stands below the head in a row of units.
     """
 
     place: int
@@ -29,7 +30,14 @@ class SeenColumn:
     certainty: Certainty = Certainty.UNKNOWN
     why: str = ""
     used: bool = False
+    more: str = ""
+    unit: str = ""
     remarks: list[str] = field(default_factory=list)
+
+    @property
+    def head(self) -> str:
+        """Its name, with the unit that stands below it."""
+        return f"{self.name} ({self.unit})" if self.unit else self.name
 
     def take(self) -> str | int:
         """Return how the mapping names it, now that it does."""

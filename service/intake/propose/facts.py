@@ -12,6 +12,9 @@ from service.intake.sheets.cell import Cell, Row
 MOST_WORDS = 2_000  # kept by count; a column with more is no list of words
 LONGEST_WORD = 200  # that a mapping may name
 _MIDNIGHT = re.compile(r"0?0:00(:00(\.0+)?)?", re.ASCII)  # what programs write behind a day alone
+_LIKE_THOUSANDS = re.compile(r"[1-9]\d{0,2}\.\d{3}", re.ASCII)
+_ODD_NUMBER = re.compile(r"[~≈±]?\s*[+-]?\d")
+CLOCKED = (Look.DATE, Look.NAMED_DATE, Look.REAL_DATE)
 NUMBERS = (Look.NUMBER, Look.DECIMAL_COMMA, Look.THOUSANDS)
 
 
@@ -42,8 +45,10 @@ class Facts:
     at_high: int = 0
     negative: tuple[int, int, str] | None = None  # how many, row of the first, its text
     faults: tuple[int, int, str] | None = None  # how many, row of the first, what is wrong with it
+    odd_numbers: int = 0
     whole: bool = True
     with_point: int = 0
+    like_thousands: tuple[int, int, str] | None = None  # 1.200: how many, row of the first, its text
     clocks_behind: int = 0
     months: set[int] = field(default_factory=set)
     dates: DateFacts = field(default_factory=DateFacts)
@@ -52,6 +57,11 @@ class Facts:
     def filled(self) -> int:
         """Cells in which something is written that is not a mark of missing."""
         return self.looks.total() - self.looks[Look.EMPTY] - self.looks[Look.MISSING]
+
+    @property
+    def begin_with_number(self) -> float:
+        """Which part of the filled cells begins with a number and goes on otherwise: 7-8, ~7, 3.2*."""
+        return self.odd_numbers / self.filled if self.filled else 0.0
 
     @property
     def empty(self) -> int:
@@ -78,12 +88,13 @@ class Facts:
             return
         if text in self.words or (len(self.words) < MOST_WORDS and len(text) <= LONGEST_WORD):
             self.words[text] += 1
+        self.odd_numbers += found.look is Look.WORD and _ODD_NUMBER.match(text) is not None
         self._note_number(row, text, found)
         if found.look is Look.DATE:
             self._note_date(row, text, found)
         elif found.look is Look.REAL_DATE:
             self.months.add(int(text[5:7]))
-        if found.clock and not _MIDNIGHT.fullmatch(found.clock) and found.look in (Look.DATE, Look.REAL_DATE):
+        if found.clock and not _MIDNIGHT.fullmatch(found.clock) and found.look in CLOCKED:
             self.clocks_behind += 1
         if found.zone:
             self.zones[found.zone] += 1
@@ -95,6 +106,9 @@ class Facts:
         if number is None:
             return
         self.with_point += "." in text
+        if found.look is Look.NUMBER and _LIKE_THOUSANDS.fullmatch(text):
+            many, first, example = self.like_thousands or (0, row, text)
+            self.like_thousands = (many + 1, first, example)
         self.whole = self.whole and number == int(number)
         self.low = number if self.low is None else min(self.low, number)
         if self.high is None or number > self.high:

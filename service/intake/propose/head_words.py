@@ -11,6 +11,7 @@ from importlib.resources import files
 
 LONGEST_HEAD = 200
 SHORTEST_ENDING = 4  # letters: STRMTEMP ends in temp
+IN_BRACKETS = r"[\(\[\{](.*?)[\)\]\}]"
 
 
 class Certainty(StrEnum):
@@ -24,11 +25,15 @@ class Certainty(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class HeadMeaning:
-    """What a head seems to mean; ``word`` is the known word that was found in it."""
+    """What a head seems to mean; ``word`` is the known word that was found in it.
+
+    ``more`` is what else the head says, beside units and words that change nothing: `rain` in `rain pH`.
+    """
 
     means: str
     certainty: Certainty
     word: str
+    more: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,29 +54,42 @@ def meaning_of(head: str) -> HeadMeaning | None:
         return None
     found = [word for word in _words() if word.text == plain]
     if found:
-        return HeadMeaning(found[0].means, Certainty.SURE, found[0].text)
+        return HeadMeaning(found[0].means, Certainty.SURE, found[0].text, _more(head, plain, plain))
     inside = [word for word in _words() if not word.whole and f" {word.text} " in f" {plain} "]
     if inside:
         best = max(inside, key=lambda word: (len(word.text), -word.place))
-        return HeadMeaning(best.means, Certainty.LIKELY, best.text)
+        return HeadMeaning(best.means, Certainty.LIKELY, best.text, _more(head, plain, best.text))
     endings = [word for word in _words() if not word.whole and _ends_in(plain, word.text)]
     if endings:
         best = max(endings, key=lambda word: (len(word.text), -word.place))
-        return HeadMeaning(best.means, Certainty.MAYBE, best.text)
+        return HeadMeaning(best.means, Certainty.MAYBE, best.text, _more(head, plain, ""))
     return None
 
 
 def plain_head(head: str) -> str:
-    """Return a head as it is compared: small letters, words parted by one space, nothing in brackets."""
-    text = unicodedata.normalize("NFKC", re.sub(r"[\(\[\{].*?[\)\]\}]", " ", head[:LONGEST_HEAD]))
-    text = re.sub(r"(?<=[a-z])(?=[A-Z][a-z])", " ", text)
-    return " ".join(re.sub(r"[^\w+]+|_", " ", text.casefold()).split())
+    """Return a head as it is compared: small letters without accents, one space, nothing in brackets."""
+    return _plain(re.sub(IN_BRACKETS, " ", head[:LONGEST_HEAD]))
 
 
 def in_brackets(head: str) -> str:
     """Return what stands in the last brackets of a head, such as its unit; empty where there are none."""
-    found: Sequence[str] = re.findall(r"[\(\[\{]\s*(.*?)\s*[\)\]\}]", head[:LONGEST_HEAD])
-    return found[-1] if found else ""
+    found: Sequence[str] = re.findall(IN_BRACKETS, head[:LONGEST_HEAD])
+    return found[-1].strip() if found else ""
+
+
+def _plain(text: str) -> str:
+    letters = unicodedata.normalize("NFKD", text)
+    text = "".join(letter for letter in letters if not unicodedata.combining(letter))
+    text = re.sub(r"(?<=[a-z])(?=[A-Z][a-z])|(?<=[a-z]{2})(?=[A-Z])", " ", text)
+    return " ".join(re.sub(r"[^\w+]+|_", " ", text.casefold()).split())
+
+
+def _more(head: str, plain: str, known: str) -> str:
+    """Return the words of a head that are neither the known one nor such as change nothing."""
+    rest = f" {plain} ".replace(f" {known} ", " ", 1) if known else plain
+    brackets = _plain(" ".join(re.findall(IN_BRACKETS, head[:LONGEST_HEAD])))
+    words = f"{rest} {brackets}".split()
+    return " ".join(word for word in words if word not in _beside() and not word.isdecimal())
 
 
 def _ends_in(plain: str, word: str) -> bool:
@@ -86,3 +104,9 @@ def _words() -> tuple[_Word, ...]:
         for place, row in enumerate(csv.DictReader(text.splitlines()))
         for word in row["words"].split(";")
     )
+
+
+@cache
+def _beside() -> frozenset[str]:
+    text = (files("service.intake.propose") / "words_beside.csv").read_text("utf-8")
+    return frozenset(word for row in csv.DictReader(text.splitlines()) for word in row["words"].split(";"))

@@ -17,8 +17,10 @@ from service.intake.propose.ask_readings import ask_readings
 from service.intake.propose.ask_rest import ask_rest
 from service.intake.propose.ask_site import ask_site
 from service.intake.propose.draft import Draft
+from service.intake.propose.on_its_side import lies_on_its_side
 from service.intake.propose.schemas import Choice, ColumnAnswer, Proposal, TaxaAnswer
 from service.intake.propose.seen_columns import seen_columns
+from service.intake.propose.set_aside import set_aside
 from service.intake.sheets.cell import Unreadable
 from service.intake.sheets.look import Look, look_into
 from service.intake.sheets.read_file import read_file
@@ -53,14 +55,17 @@ def propose(path: Path, places: Places, sheet: str | None = None) -> Proposal:
         head = grid.head
         most = max(MOST_CELLS // max(len(head.cells), 1), FEWEST_ROWS)
         rows = list(islice(grid.rows, min(most, MOST_ROWS)))
-    draft = Draft(seen_columns(head, rows), rows, places)
     own = own_mapping_for(head, how)
     if own is not None:
-        return _own(draft, look, own)
-    if not rows:
+        return _own(Draft(seen_columns(head, rows), rows, places), look, own)
+    aside = set_aside(head, rows)
+    draft = Draft(seen_columns(head, aside.rows, aside.units), aside.rows, places)
+    if not aside.rows:
         raise Unreadable(
             "Nothing is written below the row that names the columns, so there is nothing to look at."
         )
+    if rules := aside.rules(draft.columns):
+        draft.mapping["only"] = rules
     _ask_sheet(draft, looks, look, sheet)
     ask_encoding(draft, look)
     file = how.model_dump(mode="json", exclude_none=True, exclude_defaults=True)
@@ -72,7 +77,8 @@ def propose(path: Path, places: Places, sheet: str | None = None) -> Proposal:
         ask_rest(draft)
         ask_signs(draft, file)
     draft.mapping |= {"when": when} | ({"file": file} if file else {})
-    return _proposal(draft, look).model_copy(update={"sites": sites, "taxa": taxa})
+    is_whole = look.is_whole and len(rows) == look.rows
+    return _proposal(draft, look, is_whole=is_whole).model_copy(update={"sites": sites, "taxa": taxa})
 
 
 def _chosen(looks: list[Look], sheet: str | None) -> Look:
@@ -88,6 +94,7 @@ def _chosen(looks: list[Look], sheet: str | None) -> Look:
 
 
 def _ask_sheet(draft: Draft, looks: list[Look], look: Look, named: str | None) -> None:
+    looks = [one for one in looks if one is look or not one.is_hidden]
     if len(looks) > 1 and named is None:
         told = (
             f"The workbook has {len(looks)} sheets. Looked at was {look.sheet}, which has most in it. Is it "
@@ -105,20 +112,31 @@ def _ask_content(draft: Draft) -> TaxaAnswer | None:
         ask_long(draft)
     else:
         ask_readings(draft)
-    if not (draft.mapping.keys() & {"readings", "long", "catch"}):
+    sideways = lies_on_its_side(draft) or _all_refused(draft)
+    if sideways or not (draft.mapping.keys() & {"readings", "long", "catch"}):
         draft.questions.clear()
-        draft.ask("/readings", None, NOTHING_TO_READ)
+        draft.ask("/readings", None, sideways or NOTHING_TO_READ)
     return taxa
+
+
+def _all_refused(draft: Draft) -> str:
+    """Return what is wrong with a sheet of which every cell is refused."""
+    faults = [column.facts.faults for column in draft.columns if column.facts.faults]
+    if not faults or any(column.facts.filled for column in draft.columns):
+        return ""
+    _, row, fault = faults[0]
+    return f"No cell of this sheet can be read. In row {row}, what is written {fault}."
 
 
 def _own(draft: Draft, look: Look, own: Mapping) -> Proposal:
     draft.mapping = own.model_dump(mode="json", exclude_none=True, exclude_defaults=True)
-    return _proposal(draft, look).model_copy(
+    is_whole = look.is_whole and len(draft.rows) == look.rows
+    return _proposal(draft, look, is_whole=is_whole).model_copy(
         update={"text": "This is the network's own template: send it to /v1/imports without any mapping."}
     )
 
 
-def _proposal(draft: Draft, look: Look) -> Proposal:
+def _proposal(draft: Draft, look: Look, *, is_whole: bool) -> Proposal:
     needed = [question for question in draft.questions if question.needed]
     complete = not needed and _is_valid(draft.mapping)
     return Proposal(
@@ -127,7 +145,7 @@ def _proposal(draft: Draft, look: Look) -> Proposal:
         complete=complete,
         sheet=look.sheet,
         rows=look.rows,
-        is_whole=look.is_whole and len(draft.rows) == look.rows,
+        is_whole=is_whole,
         questions=draft.questions,
         columns=[
             ColumnAnswer(

@@ -1,17 +1,26 @@
 """What each column seems to be: by its head, unless what stands in it says otherwise."""
 
 from collections import Counter
+from collections.abc import Sequence
 
 from service.core.schema import one_line
 from service.intake.mapping.readers.head import Head
 from service.intake.mapping.written.words import plain_word
+from service.intake.propose.by_content import (
+    are_bare_clocks,
+    are_bare_dates,
+    are_days_in_one,
+    are_marks,
+    is_animal,
+    names_animals,
+    signs_of,
+)
 from service.intake.propose.cell_kinds import Look
 from service.intake.propose.draft import SeenColumn
 from service.intake.propose.facts import NUMBERS, Facts, facts_of
 from service.intake.propose.head_words import Certainty, HeadMeaning, meaning_of
 from service.intake.sheets.cell import Row
 from service.reference.load import load_catalogue
-from service.reference.taxon_name import Matched
 
 LONGEST_NAME = 200
 MOSTLY = 0.5
@@ -32,8 +41,8 @@ MEASURED = frozenset(
 )
 
 
-def seen_columns(head: Row, rows: list[Row]) -> list[SeenColumn]:
-    """Return the columns of a sheet, each with what it seems to be."""
+def seen_columns(head: Row, rows: list[Row], units: Sequence[str] = ()) -> list[SeenColumn]:
+    """Return the columns of a sheet, each with what it seems to be; ``units`` stand below the head."""
     names = [cell.text for cell in head.cells]
     known = Head(head)
     often = Counter(map(plain_word, names))
@@ -41,6 +50,7 @@ def seen_columns(head: Row, rows: list[Row]) -> list[SeenColumn]:
     for place, (name, facts) in enumerate(zip(names, facts_of(len(names), rows), strict=True)):
         ref = name if often[plain_word(name)] == 1 and _may_be_named(name) else place + 1
         column = SeenColumn(place, name, ref, known.label(place), facts)
+        column.unit = units[place].strip() if place < len(units) else ""
         _weigh(column)
         if facts.faults:
             many, row, fault = facts.faults
@@ -66,48 +76,72 @@ def _may_be_named(name: str) -> bool:
 
 
 def _weigh(column: SeenColumn) -> None:
-    facts, meaning = column.facts, meaning_of(column.name)
-    if not facts.filled:
+    facts, meaning = column.facts, meaning_of(column.head)
+    if signs_of(facts):
+        _set(column, "censored", Certainty.LIKELY, "signs of limits stand in it")
+    elif not facts.filled:
         column.why = "nothing is written in it"
-        return
-    if meaning is not None:
+        if facts.faults and meaning is not None and is_measured(meaning.means):
+            _set(column, meaning.means, Certainty.MAYBE, "all that its cells hold is refused")
+    elif meaning is not None:
         _by_head(column, meaning)
-    elif facts.share(*DATES) > ALL_BUT:
+    elif facts.share(*DATES) > ALL_BUT or are_days_in_one(facts):
         _set(column, "date", Certainty.MAYBE, "dates stand in it")
     elif facts.share(*CLOCKS) > ALL_BUT:
         _set(column, "time", Certainty.MAYBE, "times of day stand in it")
-    elif facts.share(*NUMBERS) > MOSTLY and facts.whole and _is_animal(column.name):
+    elif _counts_or_marks(facts) and is_animal(column.name):
         _set(column, "animal", Certainty.LIKELY, "its head is the name of an animal, and counts stand in it")
+    elif names_animals(facts):
+        _set(column, "taxon", Certainty.LIKELY, "most words in it are names of animals")
     else:
         column.why = "no word of its head is known here"
 
 
 def _by_head(column: SeenColumn, meaning: HeadMeaning) -> None:
     facts, means = column.facts, meaning.means
-    numbers = facts.share(*NUMBERS, Look.LIMIT)
-    if means == "flow_word" and numbers > MOSTLY:
+    says = f'its head says "{meaning.word}"'
+    if means == "flow_word" and _numbers(facts) > MOSTLY:
         means = "flow_number"
-    if is_measured(means) and numbers < MOSTLY:
-        why = f'its head says "{meaning.word}", but words stand in it and not numbers'
-        _set(column, "notes", Certainty.MAYBE, why)
-    elif means == "date" and meaning.certainty is not Certainty.SURE and facts.share(*DATES) < MOSTLY:
-        column.why = f'its head says "{meaning.word}", but no dates stand in it'
-    elif means in ("latitude", "longitude", "value") and numbers < MOSTLY:
-        column.why = f'its head says "{meaning.word}", but words stand in it'
+    if means == "day_of_month" and facts.share(*NUMBERS) < MOSTLY:
+        means = "date"
+    if means == "sorted_share" and facts.share(*NUMBERS) + facts.begin_with_number > MOSTLY:
+        _set(column, means, meaning.certainty, says)
+    elif is_measured(means) and _numbers(facts) < MOSTLY:
+        _set(column, "notes", Certainty.MAYBE, f"{says}, but words stand in it and not numbers")
+    elif means in ("latitude", "longitude", "value") and _numbers(facts) < MOSTLY:
+        column.why = f"{says}, but words stand in it"
+    elif means in ("date", "time"):
+        _by_head_of_moment(column, meaning, means, says)
+    else:
+        _set(column, means, meaning.certainty, says)
+        column.more = meaning.more
+
+
+def _by_head_of_moment(column: SeenColumn, meaning: HeadMeaning, means: str, says: str) -> None:
+    facts, is_sure = column.facts, meaning.certainty is Certainty.SURE
+    if means == "date" and not is_sure and facts.share(*DATES) < MOSTLY and not are_bare_dates(facts):
+        column.why = f"{says}, but no dates stand in it"
     elif means == "time" and facts.share(Look.WORD) > MOSTLY:
-        _set(column, "notes", Certainty.MAYBE, f'its head says "{meaning.word}", but words stand in it')
+        _set(column, "notes", Certainty.MAYBE, f"{says}, but words stand in it")
     elif means == "time" and facts.share(*DATES) > MOSTLY:
         _set(column, "date", Certainty.LIKELY, "its head says time, and dates stand in it")
+    elif means == "time" and not is_sure and facts.share(*NUMBERS) > MOSTLY and not are_bare_clocks(facts):
+        column.why = f"{says}, but its numbers are no times of day"
     else:
-        _set(column, means, meaning.certainty, f'its head says "{meaning.word}"')
+        _set(column, means, meaning.certainty, says)
+
+
+def _numbers(facts: Facts) -> float:
+    """Return which part of the cells holds a number, or begins with one, such as 7-8 or 3.2*."""
+    return facts.share(*NUMBERS, Look.LIMIT) + facts.begin_with_number
+
+
+def _counts_or_marks(facts: Facts) -> bool:
+    return (facts.share(*NUMBERS) > MOSTLY and facts.whole) or are_marks(facts)
 
 
 def _set(column: SeenColumn, means: str, certainty: Certainty, why: str) -> None:
     column.means, column.certainty, column.why = means, certainty, why
-
-
-def _is_animal(name: str) -> bool:
-    return isinstance(load_catalogue().resolve_taxon(name), Matched)
 
 
 def numbers_told(facts: Facts) -> str:

@@ -9,6 +9,8 @@ from importlib.resources import files
 from service.intake.propose.head_words import in_brackets, plain_head
 from service.reference.load import load_catalogue
 
+OTHER_UNITS = frozenset({"ug/l", "meq/l", "jtu", "fnu", "hh:mm"})
+NO_UNITS = frozenset({"ph", "none", "units", "in", "um"})  # words too, where they stand alone
 ALSO_WRITTEN = {
     "umol/l": "in micromol per litre",
     "ug/l as n": "in µg/L as N",
@@ -34,7 +36,9 @@ def written_unit(parameter: str, text: str) -> Unit | None:
 def unit_in_head(parameter: str, head: str) -> Unit | None:
     """Return the unit that a head names in its brackets, or behind its last word (``nitrate mg/L as N``)."""
     if inside := in_brackets(head):
-        return written_unit(parameter, inside)
+        words = inside.split()
+        tails = (" ".join(words[start:]) for start in range(len(words)))
+        return next((unit for tail in tails if (unit := written_unit(parameter, tail))), None)
     words = head.replace(",", " ").replace("_", " ").split()
     tails = (" ".join(words[start:]) for start in range(1, len(words)))
     found = (
@@ -56,15 +60,28 @@ def possible_units(parameter: str) -> list[Unit]:
     return units
 
 
+def is_nearly(parameter: str, unit: str) -> bool:
+    """Tell whether a unit only leaves open of what it counts the milligrams."""
+    units = load_catalogue().parameters[parameter].units
+    return unit.strip().casefold() in ("mg/l", "ppm") and any(one.startswith("mg/L as") for one in units)
+
+
 def says_nitrogen(head: str) -> bool:
     """Tell whether a head says that a nutrient is given as its nitrogen or phosphorus: NO3-N, PO4_P."""
-    return plain_head(head).split()[-1:] in (["n"], ["p"])
+    return plain_head(head).split()[-1:] in (["n"], ["p"], ["nitrogen"])
+
+
+def is_unit(text: str) -> bool:
+    """Tell whether the last word of a text is a unit of anything, and no word that may be more than that."""
+    plain = plain_unit("".join(text.split()[-1:]))
+    known = {unit for _, unit in _known()} | OTHER_UNITS
+    return (len(plain) > 1 or plain == "%") and plain in known - NO_UNITS
 
 
 def plain_unit(text: str) -> str:
     """Return a unit as it is compared: small letters, one sign for micro, no blanks."""
-    plain = unicodedata.normalize("NFKC", text).casefold().replace("μ", "u").replace("µ", "u")
-    plain = plain.replace("º", "°").replace("liter", "l").replace("litre", "l")
+    plain = unicodedata.normalize("NFKC", text.replace("º", "°")).casefold()
+    plain = plain.replace("μ", "u").replace("µ", "u").replace("liter", "l").replace("litre", "l")
     return "".join(plain.split())
 
 

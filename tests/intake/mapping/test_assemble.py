@@ -52,6 +52,14 @@ def test_the_instant_is_sent_as_the_clock_showed_it(instant: str, offset: str, l
     assert assemble(VisitKey(instant, "s", offset), [part(2, ("ph", 7.1))]).body["observed_at"] == local
 
 
+def test_a_row_that_says_what_an_earlier_one_says_is_told() -> None:
+    made = assemble(KEY, [part(2, ("ph", 7.1)), part(3, ("ph", 7.2)), part(4, ("ph", 7.1))])
+    assert [reading["replicate"] for reading in made.body["readings"]] == [1, 2, 3]
+    ((row, told),) = made.remarks
+    assert row == 4
+    assert "exactly what row 2 of the same visit says" in told.reason
+
+
 def test_team_and_kind_are_sent_where_they_say_something() -> None:
     key = VisitKey(KEY.instant, KEY.site, KEY.offset, "blue", "field-blank", ("x",))
     body = assemble(key, [part(2, ("ph", 7.1))]).body

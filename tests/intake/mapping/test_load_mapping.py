@@ -166,3 +166,20 @@ def test_a_unit_may_stand_in_its_own_column_and_ph_needs_none() -> None:
     mapping = read_mapping(with_reading(**DO, unit_column={"column": "U"}))
     assert mapping.readings[0].unit is None
     assert read_mapping(LEAST).readings[0].parameter == "ph"
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        (".".join("a" * 500_000) + " = 1", "more parts"),  # read, it would take a million megabytes
+        ("[" + ".".join(['"\\""'] * 100_000) + "]", "more parts"),
+        ("' '." + " . ".join(["x", "'y'"] * 100_000) + " = 1", "more parts"),
+        (f"about = 0x{'f' * 100_000}", "more digits"),
+        (f"about = {'[' * 100_000}", "TOML that can be read"),
+        ("\\" + '"\\' * 500_000, "TOML that can be read"),
+    ],
+)
+def test_a_text_that_is_made_to_take_all_memory_or_time_is_refused(text: str, told: str) -> None:
+    with pytest.raises(Invalid) as refused:
+        load_mapping(text, "toml")
+    assert told in refused.value.errors[0].message

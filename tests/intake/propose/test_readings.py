@@ -160,7 +160,6 @@ def test_two_columns_of_one_name_go_by_their_numbers(tmp_path: Path) -> None:
     proposal = sheet(tmp_path, "pH|pH", "7|8")
     assert [line["column"] for line in proposal.mapping["readings"]] == [4, 5]
     assert "2 columns have this name" in proposal.columns[3].remarks[0]
-    assert "repeats" in proposal.columns[4].remarks[1]
 
 
 def test_comments_of_a_reading_are_no_reading(tmp_path: Path) -> None:

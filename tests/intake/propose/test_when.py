@@ -133,3 +133,32 @@ def test_a_column_of_zones_is_asked_what_its_letters_mean(tmp_path: Path) -> Non
 def test_two_columns_of_dates_are_told(tmp_path: Path) -> None:
     proposal = proposal_for(tmp_path, "Site|Date|Sample date|pH\noak-run|2025-03-12|2025-03-13|7")
     assert values(question(proposal, "/when/date")) == ["Date", "Sample date"]
+
+
+@pytest.mark.parametrize(
+    ("head", "cell", "date"),
+    [
+        ("Year|Month|Day", "2025|3|12", {"year": "Year", "month": "Month", "day": "Day"}),
+        ("Jahr|Monat|Tag", "2025|3|12", {"year": "Jahr", "month": "Monat", "day": "Tag"}),
+        ("Date/Time", "45728.378", "Date/Time"),
+        ("SMPDT", "20250312", "SMPDT"),
+    ],
+)
+def test_dates_in_three_columns_and_in_numbers_are_seen(
+    tmp_path: Path, head: str, cell: str, date: object
+) -> None:
+    proposal = proposal_for(tmp_path, f"Site|{head}|pH\noak-run|{cell}|7")
+    assert proposal.mapping["when"]["date"] == date
+
+
+def test_numbers_that_are_no_clock_are_not_asked_about_as_one(tmp_path: Path) -> None:
+    proposal = proposal_for(tmp_path, sheet("2025-03-12|5", head="Site|Date|Net time (min)|pH\n"))
+    assert "/when/bare_clock" not in asked(proposal)
+    assert "time" not in proposal.mapping["when"]
+
+
+def test_a_clock_written_with_a_point_is_asked_about_as_it_would_be_read(tmp_path: Path) -> None:
+    assert (
+        "Is that 9:05?"
+        in question(proposal_for(tmp_path, sheet("2025-03-12|9.05")), "/when/bare_clock").question
+    )

@@ -109,7 +109,7 @@ class WhenBody(Body):
     time: Annotated[
         Column | None, Field(description="Column of the clock; the date's own where both stand in one cell.")
     ] = None
-    bare_clock: Annotated[bool, Field(description="752 means 7:52.")] = False
+    bare_clock: Annotated[bool, Field(description="752 and 7.52 mean 7:52.")] = False
     midnight_is_a_time: Annotated[
         bool,
         Field(

@@ -12,7 +12,7 @@ DAY_SECONDS = 86_400
 LONGEST_CLOCK = 40
 _WITH_SIGNS = re.compile(
     r"(?P<hour>\d{1,2})(?:\s*(?P<sign>[:hH.])\s*(?P<minute>\d{2})(?::(?P<second>\d{2})(?:[.,]\d+)?)?)?"
-    r"\s*(?:(?P<half>[apAP])\.?\s?[mM]\.?)?\s*(?P<zone>[Zz]|(?:UTC|GMT)?[+-]\d{2}:?\d{2}|[A-Za-z]{2,5})?",
+    r"\s*(?:(?P<half>[apAP])\.?\s?[mM]\.?|(?P<word>Uhr|uhr|UHR|hrs?|h)(?![a-z]))?\s*(?P<zone>[Zz]|(?:UTC|GMT)?[+-]\d{2}:?\d{2}|[A-Za-z]{2,5})?",
     re.ASCII,
 )
 _BARE = re.compile(r"\d{1,4}", re.ASCII)
@@ -30,7 +30,7 @@ class Clock(NamedTuple):
 
 
 def read_clock(value: Value, *, bare: bool = False) -> Clock:
-    """Return the time of day that a cell holds; with ``bare``, 752 is 7:52.
+    """Return the time of day that a cell holds; with ``bare``, 752 and 7.52 are 7:52.
 
     Raises
     ------
@@ -53,7 +53,8 @@ def read_clock(value: Value, *, bare: bool = False) -> Clock:
     if _SHARE.fullmatch(text):
         return Clock(round(float(text) * DAY_SECONDS))
     found = _WITH_SIGNS.fullmatch(text)
-    if found is None or (found["half"] is None and found["sign"] in {None, "."}):  # 9.40 may be a decimal
+    signs = {None} if bare else {None, "."}  # 9.40 may be a decimal
+    if found is None or (found["half"] is None and found["word"] is None and found["sign"] in signs):
         raise Refused("is no time of day; write hours and minutes as 9:40")
     return Clock(_seconds(found), found["zone"] or "")
 

@@ -8,30 +8,20 @@ from typing import NamedTuple
 
 from service.core.schema import EARLIEST_YEAR, LATEST_YEAR
 from service.intake.mapping.cell_problem import Refused
+from service.intake.mapping.written.months import month_number
 from service.intake.mapping.written.words import plain_blanks, plain_word
 from service.intake.sheets.cell import Value
 
-MONTHS = (
-    "january",
-    "february",
-    "march",
-    "april",
-    "may",
-    "june",
-    "july",
-    "august",
-    "september",
-    "october",
-    "november",
-    "december",
-)
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 LONGEST_DATE = 60
 LARGEST_BARE = 100_000_000  # eight digits
 _NUMBERS = re.compile(r"(\d{1,4})\s*([-/.])\s*(\d{1,2})\s*\2\s*(\d{1,4})", re.ASCII)
-_DAY_FIRST = re.compile(r"(\d{1,2})(?:st|nd|rd|th)?[-/. ]*([A-Za-z]{3,9})\.?[-/., ]*(\d{4}|\d{2})", re.ASCII)
-_MONTH_FIRST = re.compile(r"([A-Za-z]{3,9})\.?[- ]*(\d{1,2})(?:st|nd|rd|th)?,?[- ]+(\d{4}|\d{2})", re.ASCII)
-_YEAR_FIRST = re.compile(r"(\d{4})[-/. ]*([A-Za-z]{3,9})\.?[-/. ]*(\d{1,2})", re.ASCII)
+_NAME = r"([^\W\d_]{3,10})"
+_DAY_FIRST = re.compile(
+    rf"([0-9]{{1,2}})(?:st|nd|rd|th|er)?[-/. ]*(?:de )?{_NAME}\.?[-/., ]*(?:de )?([0-9]{{4}}|[0-9]{{2}})"
+)
+_MONTH_FIRST = re.compile(rf"{_NAME}\.?[- ]*([0-9]{{1,2}})(?:st|nd|rd|th)?,?[- ]+([0-9]{{4}}|[0-9]{{2}})")
+_YEAR_FIRST = re.compile(rf"([0-9]{{4}})[-/. ]*{_NAME}\.?[-/. ]*([0-9]{{1,2}})")
 _FORMS = (_NUMBERS, _DAY_FIRST, _MONTH_FIRST, _YEAR_FIRST)
 _CLOCK_BEHIND = re.compile(r"(?:[Tt]|,?\s+)(?=\d{1,2}\s*(?:[:hHapAP]|\d{2}\b))(.+)", re.ASCII)
 _WEEKDAY = re.compile(r"(mon|tue|wed|thu|fri|sat|sun)[a-z]{0,6}\.?,?\s+", re.ASCII | re.IGNORECASE)
@@ -152,13 +142,10 @@ def _of_words(form: re.Pattern[str], found: re.Match[str], rule: DateRule) -> da
 
 
 def _month_number(word: str) -> int:
-    wanted = word.casefold()
-    for number, name in enumerate(MONTHS, start=1):
-        if len(wanted) >= 3 and (name.startswith(wanted) or wanted == "sept" == name[:4]):
-            return number
-    raise Refused(
-        f'names the month "{word}", which is not an English month name; write the month as a number'
-    )
+    number = month_number(word)
+    if number is None:
+        raise Refused(f'names the month "{word}", which is not known here; write the month as a number')
+    return number
 
 
 def _year(written: str, rule: DateRule) -> int:

@@ -14,6 +14,8 @@ LONGEST_NUMBER = 40
 _PLAIN = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d{1,3})?", re.ASCII)
 _COULD_BE_THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(,\d{3})+", re.ASCII)
 _WITH_LETTERS = re.compile(r"([+-]?[\d.,]+)\s*([^\d\s.,+\-*~<>≤≥?!()\[\]_][^\d]*\S*)", re.ASCII)
+_RAISED_POINT = re.compile(r"([+-]?\d+)[·˙•∙](\d+)")
+_WITH_A_SIGN = re.compile(r"([~≈±*!?]+|ca\.?)\s*([0-9.,]*[0-9])|([0-9.,]*[0-9])\s*([*!?~]+)")
 _TWO_NUMBERS = re.compile(r"\d\s*([-–/;]|to|bis|à)\s*\d", re.ASCII)
 
 
@@ -127,8 +129,13 @@ def _why_not(text: str, decimal: str) -> str:
         return "has signs that may part thousands; write the number without them, or say it in the mapping"
     if _TWO_NUMBERS.search(text):
         return "holds more than one number; write the one that was read"
+    if found := _RAISED_POINT.fullmatch(text):
+        return f"has a raised point; write {found[1]}{decimal}{found[2]}, if that is what was read"
     if found := _WITH_LETTERS.fullmatch(text):
         return (
             f'has "{quoted(found[2])}" behind the number; write {found[1]} alone, the mapping says the unit'
         )
+    if found := _WITH_A_SIGN.fullmatch(text):
+        sign, number = found[1] or found[4], found[2] or found[3]
+        return f'has "{sign}" beside the number; if {number} was read, write it alone'
     return "is not a number; write the number as it was read, or leave the cell empty"

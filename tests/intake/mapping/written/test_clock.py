@@ -23,6 +23,11 @@ def hms(hour: int, minute: int, second: int = 0) -> int:
         ("07:50:59", hms(7, 50, 59)),
         ("00:00:00.000", 0),
         ("7h50", hms(7, 50)),
+        ("7.50 Uhr", hms(7, 50)),
+        ("07:50 Uhr", hms(7, 50)),
+        ("9 Uhr", hms(9, 0)),
+        ("9h", hms(9, 0)),
+        ("0:05 hrs", hms(0, 5)),
         ("7 : 50", hms(7, 50)),
         ("9:40 AM", hms(9, 40)),
         ("9:40 pm", hms(21, 40)),
@@ -51,6 +56,7 @@ def test_which_time_is_meant(written: object, seconds: int) -> None:
     ("written", "seconds"),
     [
         ("752", hms(7, 52)),
+        ("7.52", hms(7, 52)),
         (752, hms(7, 52)),
         (752.0, hms(7, 52)),
         ("0752", hms(7, 52)),
@@ -85,6 +91,8 @@ def test_which_zone_is_written_behind(written: str, zone: str) -> None:
     ("written", "bare", "why"),
     [
         ("752", False, "is a bare number; write the time as 9:40"),
+        ("7.52", False, "is no time of day"),
+        ("7.5", True, "is no time of day"),
         (752, False, "is a bare number"),
         ("760", True, "hours go from 0 to 23"),
         ("2460", True, "hours go from 0 to 23"),
