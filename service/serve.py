@@ -3,8 +3,6 @@
 import os
 import signal
 import sys
-import tempfile
-from pathlib import Path
 from typing import Any
 
 import uvicorn
@@ -15,6 +13,7 @@ from service.core.door.small_head import LARGEST_HEAD_BYTES
 from service.core.errors import SettingsError
 from service.core.logs import log_as_json
 from service.core.settings import IN_MEMORY, Settings
+from service.core.temporary_folder import temporary_folder
 
 KEEP_ALIVE_S = 75  # longer than the usual reverse proxy keeps one, so that it never meets a closed one
 SLOWEST_START_S = 30  # of a worker on a small machine; one that hangs for so long is replaced
@@ -32,12 +31,12 @@ def serve(settings: Settings) -> None:
         raise SettingsError("WADEBOOK_WORKERS: SQLite serves one process; use PostgreSQL for more")
     log_as_json(settings.log_level)
     signal.signal(signal.SIGTERM, _leave)
-    with tempfile.TemporaryDirectory(prefix="wadebook-") as shared:
-        own = str(Path(shared) / "rates.db")
+    with temporary_folder() as shared:
+        own = str(shared / "rates.db")
         os.environ["WADEBOOK_RATE_FILE"] = own if settings.rate_file == IN_MEMORY else settings.rate_file
         Counts(os.environ["WADEBOOK_RATE_FILE"])  # made here, that no two workers make it at once
         if settings.workers > 1:
-            metrics = Path(shared) / "metrics"
+            metrics = shared / "metrics"
             metrics.mkdir()
             os.environ["PROMETHEUS_MULTIPROC_DIR"] = str(metrics)
         uvicorn.run("service.app:from_environment", factory=True, **how_to_serve(settings))

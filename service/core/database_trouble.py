@@ -1,10 +1,11 @@
-"""Which failure of a database is no fault of the request: a full disk, or a moment at which it cannot work.
+"""Which failure is no fault of the request: a full disk, or a moment at which the database cannot work.
 
 Reference
 ---------
 PostgreSQL manual, appendix A (error codes); SQLite, result code 13 (SQLITE_FULL).
 """
 
+import errno
 import sqlite3
 
 from sqlalchemy.exc import DBAPIError, OperationalError
@@ -13,6 +14,7 @@ from sqlalchemy.exc import TimeoutError as PoolTimeout
 from service.core.causes import with_causes
 
 DISK_FULL = "53100"
+NO_ROOM = frozenset({errno.ENOSPC, errno.EDQUOT})  # for a file
 CUT_OFF = frozenset({"25P03", "25P04"})  # a transaction that took too long; the driver calls it internal
 PRIMARY_CODE = 0xFF  # of a SQLite error; the higher bits say more of it
 
@@ -34,6 +36,8 @@ def is_passing(error: Exception) -> bool:
 
 
 def _says_full(error: BaseException) -> bool:
+    if isinstance(error, OSError):
+        return error.errno in NO_ROOM
     code = getattr(error, "sqlite_errorcode", 0) & PRIMARY_CODE
     return code == sqlite3.SQLITE_FULL or getattr(error, "sqlstate", None) == DISK_FULL
 

@@ -8,6 +8,7 @@ WadebookError
 ├── Conflict              the same id already stands for something else
 ├── PreconditionRequired  a change that does not say which version it changes
 ├── PreconditionFailed    a change of a version that stands no longer
+├── NotNow                too much of this kind of work is being done at this moment
 ├── BadQuery              a query parameter that is unknown or cannot be read
 └── Invalid               a body that breaks rules, with one FieldError for each
 """
@@ -54,6 +55,10 @@ class Conflict(WadebookError):
 
 class PreconditionRequired(WadebookError):
     """The change does not say which version it changes."""
+
+
+class NotNow(WadebookError):
+    """The same request may do in a while; until then others come first."""
 
 
 class PreconditionFailed(WadebookError):

@@ -1,6 +1,7 @@
 """Every failure as RFC 9457 ``application/problem+json``, with the request's id and no secrets."""
 
 import logging
+import sqlite3
 from collections.abc import Mapping
 from http import HTTPStatus
 from typing import Any
@@ -13,6 +14,7 @@ from sqlalchemy.exc import DBAPIError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
 from starlette.exceptions import HTTPException
 
+from service.core.answers_kept import MadeBefore
 from service.core.database_trouble import is_disk_full, is_passing
 from service.core.door.cross_origin import LETS_READ
 from service.core.errors import (
@@ -22,6 +24,7 @@ from service.core.errors import (
     Forbidden,
     Invalid,
     NotFound,
+    NotNow,
     PreconditionFailed,
     PreconditionRequired,
     Unauthenticated,
@@ -41,8 +44,13 @@ STATUS: dict[type[WadebookError], HTTPStatus] = {
     Conflict: HTTPStatus.CONFLICT,
     PreconditionRequired: HTTPStatus.PRECONDITION_REQUIRED,
     PreconditionFailed: HTTPStatus.PRECONDITION_FAILED,
+    NotNow: HTTPStatus.SERVICE_UNAVAILABLE,
     BadQuery: HTTPStatus.BAD_REQUEST,
     Invalid: HTTPStatus.UNPROCESSABLE_ENTITY,
+}
+BESIDE: dict[HTTPStatus, dict[str, str]] = {
+    HTTPStatus.UNAUTHORIZED: {"WWW-Authenticate": "Bearer"},
+    HTTPStatus.SERVICE_UNAVAILABLE: {"Retry-After": "30"},
 }
 
 
@@ -99,7 +107,7 @@ PROBLEM_SCHEMA: dict[str, Any] = {
 def _expected(request: Request, error: Exception) -> JSONResponse:
     assert isinstance(error, WadebookError)
     status = STATUS[type(error)]
-    headers = {"WWW-Authenticate": "Bearer"} if status == HTTPStatus.UNAUTHORIZED else None
+    headers = BESIDE.get(status)
     errors = error.errors if isinstance(error, Invalid) else ()
     return problem(status, error.message, errors=errors, headers=headers)
 
@@ -176,6 +184,17 @@ def _of_the_database(request: Request, error: Exception) -> JSONResponse:
     return _unexpected(request, error)
 
 
+def no_room(error: Exception) -> JSONResponse:
+    """Return what is answered where there is no room for a file that is sent, or for what is told of it."""
+    LOG.error("the disk of temporary files is full", exc_info=error)
+    told = "There is no room left here for files. Tell the coordinator, and send the same again later."
+    return problem(507, told, headers={"Retry-After": "600"})
+
+
+def _of_a_file(request: Request, error: Exception) -> JSONResponse:
+    return no_room(error) if is_disk_full(error) else _unexpected(request, error)
+
+
 def _unexpected(request: Request, error: Exception) -> JSONResponse:
     LOG.error("unexpected error", exc_info=error)
     told = "The service failed on this request and stored nothing. Tell the coordinator the request id."
@@ -188,12 +207,22 @@ def _unchanged(request: Request, error: Exception) -> Response:
     return Response(status_code=HTTPStatus.NOT_MODIFIED, headers={"ETag": error.tag})
 
 
+def _made_before(request: Request, error: Exception) -> Response:
+    assert isinstance(error, MadeBefore)
+    response = Response(error.answer.content)
+    response.raw_headers = list(error.answer.headers)
+    return response
+
+
 def install(app: FastAPI) -> None:
     """Register the handlers on the app."""
     app.add_exception_handler(WadebookError, _expected)
     app.add_exception_handler(Unchanged, _unchanged)
+    app.add_exception_handler(MadeBefore, _made_before)
     app.add_exception_handler(RequestValidationError, _unreadable)
     app.add_exception_handler(HTTPException, _http)
     app.add_exception_handler(DBAPIError, _of_the_database)
     app.add_exception_handler(PoolTimeout, _of_the_database)
+    app.add_exception_handler(OSError, _of_a_file)
+    app.add_exception_handler(sqlite3.Error, _of_a_file)  # of a database that is itself a temporary file
     app.add_exception_handler(Exception, _unexpected)

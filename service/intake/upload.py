@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from threading import BoundedSemaphore
 from typing import BinaryIO, cast
 
 from fastapi import Request
@@ -12,13 +13,16 @@ from python_multipart.exceptions import FormParserError
 from python_multipart.multipart import MultipartParser, parse_options_header
 
 from service.core.door.whole_body import UPLOAD
-from service.core.errors import FieldError, Invalid
+from service.core.errors import FieldError, Invalid, NotNow
 
 FORM = b"multipart/form-data"
 CHUNK_BYTES = 65_536
 LARGEST_MAPPING_BYTES = 1_048_576
 LONGEST_NAME = 120
 PARTS = ("file", "mapping")
+FILES_AT_ONCE = 3  # of one process: a long file takes minutes, and visits come in beside it all the while
+LONGEST_QUEUE_S = 5
+_free = BoundedSemaphore(FILES_AT_ONCE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +43,19 @@ def uploaded(request: Request) -> Iterator[Upload]:
     ------
     Invalid
         The body is a form that cannot be read, or one without a file.
+    NotNow
+        As many files as may be worked on at once are being worked on.
     """
+    if not _free.acquire(timeout=LONGEST_QUEUE_S):
+        told = "Several files are being read at this moment; nothing of yours was. Send it again in a minute."
+        raise NotNow(told)
+    try:
+        yield from _upload(request)
+    finally:
+        _free.release()
+
+
+def _upload(request: Request) -> Iterator[Upload]:
     path: Path = getattr(request.state, UPLOAD)
     header = request.headers.get("content-type", "")
     media_type, options = parse_options_header(header)

@@ -41,7 +41,8 @@ class Reach:
     ``signed_rank_p`` is ``None`` where a "<" or ">" leaves a difference without a number; then ``sign_p``
     counts alone. Tests and size are ``None`` with fewer than 6 days. ``older_days`` were left out because
     newer ones are enough. ``same_school`` tells whether one school reads both sites; ``over`` names sites
-    between that have too few days in common with their neighbours.
+    between that have too few days in common with their neighbours. Without ``hours_known`` its days are
+    paired whatever the hour, and nothing of an hour is told.
     """
 
     upstream: str
@@ -56,6 +57,7 @@ class Reach:
     size: Size | None = None
     older_days: int = 0
     over: tuple[str, ...] = ()
+    hours_known: bool = True
 
     @property
     def p(self) -> float | None:
@@ -84,7 +86,7 @@ class Reach:
     def minutes_later(self) -> float | None:
         """How much later than the upper site the lower one is visited, on the middle day [min]."""
         later = [day.later.total_seconds() / 60 for day in self.paired.days]
-        return median(later) if later else None
+        return median(later) if later and self.hours_known else None
 
     @property
     def steps(self) -> tuple[float, float] | None:

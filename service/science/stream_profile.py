@@ -33,11 +33,15 @@ SIGNIFICANT = 0.05
 
 @dataclass(frozen=True, slots=True)
 class SiteSeries:
-    """The readings of one parameter, or the scores of one index, at a site of a school."""
+    """The readings of one parameter, or the scores of one index, at a site of a school.
+
+    ``hours_known`` tells whether the one who asks may know the hours of its visits.
+    """
 
     code: str
     school: str
     readings: tuple[SiteReading, ...]
+    hours_known: bool = True
 
 
 def profile(sites: Sequence[SiteSeries], *, swings_daily: bool) -> tuple[Reach, ...]:
@@ -48,7 +52,9 @@ def profile(sites: Sequence[SiteSeries], *, swings_daily: bool) -> tuple[Reach, 
     sites : sequence of SiteSeries
         In order down the stream, readings in one unit.
     swings_daily : bool
-        Whether it changes so much with the hour that the visits must be near in time.
+        Whether it changes so much with the hour that the visits must be near in time. Where the hours of a
+        site are not known to the one who asks, the medians of the day are compared all the same, and nothing
+        that is returned hangs on an hour.
 
     Returns
     -------
@@ -99,10 +105,11 @@ def _bridged(sites: Sequence[SiteSeries], *, swings_daily: bool) -> list[Reach]:
 
 
 def _measured(upper: SiteSeries, lower: SiteSeries, *, same_hour: bool) -> Reach:
+    hours_known = upper.hours_known and lower.hours_known
     paired = pair_days(
         upper.readings,
         lower.readings,
-        same_hour=same_hour,
+        same_hour=same_hour and hours_known,
         same_school=upper.school == lower.school,
     )
     days = paired.days[-MOST_PAIRED_DAYS:]
@@ -113,6 +120,7 @@ def _measured(upper: SiteSeries, lower: SiteSeries, *, same_hour: bool) -> Reach
         count_signs(day.certain for day in days),
         same_school=upper.school == lower.school,
         older_days=len(paired.days) - len(days),
+        hours_known=hours_known,
     )
     if len(days) < LEAST_PAIRED_DAYS:
         return reach

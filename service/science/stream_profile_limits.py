@@ -3,7 +3,7 @@
 from service.science.qa.wording import rounded_words
 from service.science.reach import Reach, Verdict
 from service.science.stream_profile import LEAST_PAIRED_DAYS, days_needed
-from service.science.stream_profile_words import Measure, days_words
+from service.science.stream_profile_words import HIDDEN_HOURS, Measure, days_words
 
 _LATER_BY_HABIT = 15  # [min], own: nobody would call less than this another hour
 
@@ -91,6 +91,8 @@ def _kits(reach: Reach, measure: Measure) -> str:
 
 
 def _hour(reach: Reach, measure: Measure) -> str:
+    if measure.swings_daily and not reach.hours_known and reach.p is not None:
+        return HIDDEN_HOURS
     minutes = reach.minutes_later or 0.0
     if not measure.swings_daily or reach.verdict is not Verdict.CHANGES or abs(minutes) < _LATER_BY_HABIT:
         return ""

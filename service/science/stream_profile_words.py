@@ -13,6 +13,11 @@ from service.science.stream_profile import LEAST_PAIRED_DAYS, SIGNIFICANT
 NOTHING_TO_COMPARE = "Nothing to compare: it takes two sites with a known place in the order of the stream."
 
 UNNAMED_KIT = "Not every reading here names its kit, and two different instruments would look just the same."
+HIDDEN_HOURS = (
+    "The hours of visits are shown to their own school and to the coordinator alone. So days count here on "
+    "which the two sites may have been read many hours apart, which alone can make a difference: ask the "
+    "coordinator, whose answer leaves such days out."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +131,7 @@ def _changes(changing: Sequence[Reach], measure: Measure) -> list[str]:
         "difference between two sites does not yet name a cause.",
         measure.caution,
         UNNAMED_KIT if any(reach.unnamed_days for reach in changing) else "",
+        HIDDEN_HOURS if measure.swings_daily and not all(reach.hours_known for reach in changing) else "",
         f"What to do next: read {measure.name} at a place {_between(largest)} as well, on the same days, "
         "within 2 hours, with the same kit, and look there for side streams, pipes and ditches.",
     ]

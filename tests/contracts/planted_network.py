@@ -14,8 +14,8 @@ from tests.api import Api, Json, catch, reading, visit
 from tests.intake.imports.files import MAPPING
 from tests.network.reference_network import CATCHES, SITES, define, spring_catch
 
-RELEASED, LATER, TOUCHED, HELD, REJECTED, WITHDRAWN, TAKEN_BACK, NIGHT = (
-    uuid.UUID(int=n) for n in range(11, 19)
+RELEASED, LATER, TOUCHED, HELD, REJECTED, WITHDRAWN, TAKEN_BACK, NIGHT, MURKY, CLEAR, ABOVE = (
+    uuid.UUID(int=n) for n in range(11, 22)
 )
 SITE = "quiet-01"
 PUBLIC_PLACE = (40.123, -75.654)
@@ -33,8 +33,8 @@ class Private:
     animals: int
 
 
-# The minute is far from the present one, which answers may tell.
-MINUTE = (datetime.now(UTC).minute + 30) % 60
+# The minute is far from the present one, which answers may tell, and no round one, as in examples (14:05).
+MINUTE = (datetime.now(UTC).minute + 30) // 5 * 5 % 60 + 3
 PLANTED = Private("quillwort", (40.1226541, -75.6538765), ("09", "11", "10", "02"), 77.125, "2026-01-15", 7)
 TWIN = Private("zyzomys", (40.1231217, -75.6541987), ("12", "10", "11", "03"), 63.375, "2026-02-20", 31)
 
@@ -66,6 +66,7 @@ def plant(api: Api, private: Private) -> None:
         (TOUCHED, "2026-03-12", private.hours[2], {"conditions": {"dead_fish": True, "weather": "clear"}}),
     ):
         _submit(api, visit_id, day, hour, **told, **more)
+    _plant_a_day(api, private, {"notes": told["notes"], "team": f"d-{mark}"})
     doubted = [
         reading("dissolved_oxygen", 14, "mg/L"),
         reading("water_temperature", 20, "degC"),
@@ -85,6 +86,14 @@ def plant(api: Api, private: Private) -> None:
     corrected = visit(SITE, _at("2026-03-12", private.hours[2]), **told | {"notes": f"corrected {mark}"})
     tags = {"If-Match": "*"}
     assert api.call("PUT", f"/v1/visits/{LATER}", "heron", json=corrected, headers=tags).status_code == 200
+
+
+def _plant_a_day(api: Api, private: Private, told: Json) -> None:
+    """Hand in visits of one day of which only the hours tell which come first, and which are near in time."""
+    for visit_id, hour, value in ((MURKY, private.hours[0], 8), (CLEAR, private.hours[1], 2)):
+        _submit(api, visit_id, "2026-03-12", hour, readings=[reading("turbidity", value, "NTU")], **told)
+    above = [reading("ph", 7, kit="ph-tablet-comparator")]
+    _submit(api, ABOVE, "2026-03-12", "08", site="reed-02", readings=above, **told)
 
 
 def _steer(api: Api, private: Private) -> None:
@@ -121,7 +130,7 @@ def _at(day: str, hour: str) -> str:
 
 
 def _submit(api: Api, visit_id: uuid.UUID, day: str, hour: str, **more: Any) -> Json:
-    return api.submit(visit(SITE, _at(day, hour), visit_id=str(visit_id), **more))
+    return api.submit(visit(observed_at=_at(day, hour), visit_id=str(visit_id), **{"site": SITE} | more))
 
 
 def _decide(api: Api, visit_id: uuid.UUID, action: str, mark: str) -> None:

@@ -28,7 +28,15 @@ BOXES = [
 ]
 SHORT_PAGE = "25"
 DAYS = ["2026-03-12", PLANTED.day]
-NOT_DESCRIBED = ("/ogc", "/docs", "/openapi.json", "/nowhere", "/v1/visits/not-an-id")
+NOT_DESCRIBED = (
+    "/ogc",
+    "/docs",
+    "/openapi.json",
+    "/nowhere",
+    "/v1/visits/not-an-id",
+    "/form",
+    f"/form?site={SITE}&visit_id={RELEASED}",
+)
 # What each parameter of a path is filled with, and each parameter of a query asked by.
 PARTS = {
     "visit_id": [str(one) for one in (RELEASED, NIGHT, HELD, TAKEN_BACK)],
@@ -78,7 +86,7 @@ QUERIES = {
 }
 PASSING = re.compile(
     r'"request_id":"[^"]*"|x-request-id: \S+|etag: \S+|last-modified: .*|date: .*|content-length: .*'
-    r'|"(?:created_at|timeStamp)":"[^"]*"|/CreationDate \(.*?\)|/ID \[.*?\]',
+    r'|name="spare_id" value="[^"]*"|"(?:created_at|timeStamp)":"[^"]*"|/CreationDate \(.*?\)|/ID \[.*?\]',
     re.IGNORECASE,
 )
 

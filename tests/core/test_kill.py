@@ -9,7 +9,7 @@ from pathlib import Path
 from service.core.migrate import upgrade
 from tests.core.killed_service import faults, kill, run
 
-VISITS, KILLS = 500, 5
+VISITS, KILLS = 250, 5
 
 
 def test_nothing_acknowledged_is_lost_or_doubled_or_half_written(
@@ -21,3 +21,4 @@ def test_nothing_acknowledged_is_lost_or_doubled_or_half_written(
     assert len(handed.acknowledged) == VISITS
     assert handed.again > 0
     assert faults(url, handed) == []
+    assert list(tmp_path.glob("wadebook-*")) == []  # nor anything left lying about

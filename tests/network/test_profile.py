@@ -88,7 +88,9 @@ def test_a_reach_says_how_it_was_tested(brook: Api) -> None:
     days = ("paired_days", "days_higher_downstream", "days_lower_downstream", "days_without_difference")
     assert [lower[name] for name in days] == [8, 0, 8, 0]
     assert lower["change"]["bounds_hold_percent"] == 96.09  # by hand: 1 - 2 x 5/256, three means outside
-    assert lower["minutes_later_downstream"] == 60.0
+    own = only(profile(brook, key="heron"))["reaches"][1]
+    assert own == lower | {"minutes_later_downstream": 60.0, "days_left_out": own["days_left_out"]}
+    assert lower["minutes_later_downstream"] is None  # the hours of visits are not public
 
 
 def test_dates_bound_the_profile(brook: Api) -> None:
@@ -132,12 +134,13 @@ def test_sites_without_a_place_in_order_stand_apart_with_the_reason(brook: Api) 
 
 def test_held_visits_and_duplicates_change_nothing_for_anybody(brook: Api) -> None:
     read_everywhere(brook)
-    before = profile(brook)
+    everybody = (None, "heron", "coordinator")
+    before = {who: profile(brook, key=who) for who in everybody}
     held = brook.submit(visit("brook-02", on(9), readings=[conductance(99_999)]))
     again = visit("brook-02", on(8, 11), kind="field-replicate", readings=[conductance(900)])
     brook.submit(again)
     assert held["state"] == "held"
-    assert profile(brook, key="coordinator") == profile(brook, key="heron") == profile(brook) == before
+    assert {who: profile(brook, key=who) for who in everybody} == before
 
 
 @pytest.mark.parametrize(("parameter", "left_out"), [("ph", 1), ("specific_conductance", 0)])
@@ -147,9 +150,34 @@ def test_visits_far_apart_in_time_do_not_count_where_the_hour_does(
     for site, hour in (("brook-03", 9), ("brook-02", 12)):
         rows = [conductance(200), reading("ph", 7.2, kit="ph-meter")]
         brook.submit(visit(site, on(1, hour), readings=rows))
-    reach = only(profile(brook, f"?parameter={parameter}"))["reaches"][0]
+    reach = only(profile(brook, f"?parameter={parameter}", "coordinator"))["reaches"][0]
     assert reach["days_left_out"]["more_than_2_hours_apart"] == left_out
     assert reach["paired_days"] == 1 - left_out
+
+
+def test_whether_two_visits_were_near_in_time_is_told_only_to_those_who_may_know_the_hours(
+    brook: Api,
+) -> None:
+    # Else whoever reads a site of his own next to it, and corrects the hour of his own visit again and again,
+    # would find the hour of the other school's visit to the minute.
+    told, whole = [], DAYS - 2
+    for hour, compared in ((11, whole), (16, 0)):
+        visits = []
+        for day in range(1, whole + 1):
+            for site, at, ph in (("brook-03", 10, 7.2), ("brook-02", hour, 7.9)):
+                body = visit(site, on(day, at), readings=[reading("ph", ph + day % 3 / 10, kit="ph-meter")])
+                visits.append(brook.submit(body)["visit_id"])
+        for who in ("coordinator", "heron"):
+            assert only(profile(brook, "?parameter=ph", who))["reaches"][0]["paired_days"] == compared
+        told.append([profile(brook, "?parameter=ph", who) for who in (None, "reader", "otter")])
+        for visit_id in visits:
+            assert brook.call("DELETE", f"/v1/visits/{visit_id}", "heron").status_code == 200
+    near, far = told
+    assert near == far
+    (reach,) = only(far[0])["reaches"]
+    assert (reach["verdict"], reach["paired_days"]) == ("changes here", whole)
+    assert "ask the coordinator" in only(far[0])["text"]
+    assert any("ask the coordinator" in reason for reason in reach["reasons"])
 
 
 def test_kits_of_different_kinds_are_not_held_against_each_other(brook: Api) -> None:

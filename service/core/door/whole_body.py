@@ -13,7 +13,8 @@ from typing import BinaryIO, cast
 import anyio
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from service.core.http_errors import problem
+from service.core.database_trouble import is_disk_full
+from service.core.http_errors import no_room, problem
 
 CLOSE = {"Connection": "close"}
 LONGEST_NUMBER = 18  # digits of a length that is worth reading
@@ -49,10 +50,10 @@ class WholeBody:
             await self.app(scope, receive, send)
         elif scope["method"] == "POST" and scope["path"] in self.uploads:
             limit_bytes = self.uploads[scope["path"]]
-            with tempfile.NamedTemporaryFile(prefix="wadebook-upload-") as file:
+            # Without a buffer: what the disk has no room for must not be tried again when the file is closed.
+            with tempfile.NamedTemporaryFile(prefix="wadebook-upload-", buffering=0) as file:
                 target = cast(BinaryIO, file)
                 fault = await self._take_in(scope, receive, target, limit_bytes, "send it in parts")
-                file.flush()
                 scope.setdefault("state", {})[UPLOAD] = Path(file.name)
                 await (fault or self.app)(scope, _again(b"", receive), send)
         else:
@@ -78,6 +79,10 @@ class WholeBody:
             return problem(408, told, headers=CLOSE)
         except Gone:
             return _nobody
+        except OSError as error:
+            if not is_disk_full(error):
+                raise
+            return no_room(error)
         return None
 
 
@@ -95,8 +100,14 @@ async def _read(receive: Receive, target: BinaryIO, limit_bytes: int) -> None:
         taken += len(part)
         if taken > limit_bytes:
             raise TooLarge
-        target.write(part)  # to a file too: a part is small, and the disk takes it when it has time
+        _write(target, part)  # to a file too: a part is small, and the disk takes it when it has time
         more = message.get("more_body", False)
+
+
+def _write(target: BinaryIO, part: bytes) -> None:
+    left = memoryview(part)
+    while left:
+        left = left[target.write(left) :]
 
 
 def _again(body: bytes, receive: Receive) -> Receive:

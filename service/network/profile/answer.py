@@ -64,7 +64,7 @@ def _reach(reach: Reach, length_km: float, measure: Measure, reaches_tested: int
         days_without_difference=reach.signs.zero,
         days_left_out=DaysLeftOut(
             other_kind_of_kit=reach.paired.other_method,
-            more_than_2_hours_apart=reach.paired.hours_apart,
+            more_than_2_hours_apart=reach.paired.hours_apart if reach.hours_known else None,
             older_than_enough=reach.older_days,
         ),
         sign_test_p=reach.sign_p,

@@ -1,5 +1,6 @@
 """One parameter or index followed down a stream, from the sites' readings to the reaches between them."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from service.network.profile.gather import BySite
@@ -28,14 +29,20 @@ def follow(
     measure: Measure,
     sites: OrderedSites,
     by_site: BySite,
+    hours_known_at: Collection[str],
     *,
     parameter: str | None = None,
     index: str | None = None,
 ) -> Followed:
-    """Return what neighbouring sites say together of a parameter or of an index."""
+    """Return what neighbouring sites say together of a parameter or of an index.
+
+    ``hours_known_at`` are the sites whose hours the one who asks may know.
+    """
     placed = tuple(site for site in sites.placed if site.code in by_site)
     empty = tuple((site.code, NOTHING_READ) for site in sites.placed if site.code not in by_site)
-    series = [SiteSeries(site.code, site.school, by_site[site.code]) for site in placed]
+    series = [
+        SiteSeries(site.code, site.school, by_site[site.code], site.code in hours_known_at) for site in placed
+    ]
     return Followed(
         measure=measure,
         parameter=parameter,

@@ -2,21 +2,29 @@
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from sqlalchemy import RowMapping
 
 from service.reference.load import load_catalogue
+from service.schools.caller import Caller
 from service.science.kit_step import finest_difference, step_at
 from service.science.paired_days import SiteReading
 from service.science.scores.index import Standing
 from service.science.types import Kit
 from service.science.units import convert_difference
 
+Rows = Sequence[RowMapping]
 FIRM = (Standing.RATED, Standing.PROVISIONAL)
 
 BySite = Mapping[str, tuple[SiteReading, ...]]
+
+
+def sites_of_known_hours(rows: Rows, caller: Caller) -> frozenset[str]:
+    """Return the sites at which the caller may know the hour of every visit."""
+    hidden = {row["site"] for row in rows if not caller.sees_school(row["school"])}
+    return frozenset(row["site"] for row in rows) - hidden
 
 
 def readings_by_parameter(rows: Iterable[RowMapping], kits: Mapping[str, Kit]) -> Mapping[str, BySite]:

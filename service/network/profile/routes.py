@@ -18,4 +18,4 @@ def profile_stream(
     stream: str, asked: Annotated[ProfileQuery, Query()], session: RequestSession, caller: ReadCaller
 ) -> StreamProfileAnswer:
     """Follow a stream from its headwater to its mouth and say between which sites something changes."""
-    return stream_profile(session, stream, asked)
+    return stream_profile(session, caller, stream, asked)

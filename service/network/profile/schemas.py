@@ -42,7 +42,13 @@ class DaysLeftOut(Answer):
     """Days with readings at both sites that were not compared."""
 
     other_kind_of_kit: int
-    more_than_2_hours_apart: int
+    more_than_2_hours_apart: Annotated[
+        int | None,
+        Field(
+            description="Days on which the two sites were visited more than 2 hours apart; null where you "
+            "may not know the hours: then no day is left out for it."
+        ),
+    ]
     older_than_enough: int
 
 
@@ -96,7 +102,10 @@ class ReachAnswer(Answer):
     change: ReachChange | None
     kit_steps: KitSteps | None
     unit: str
-    minutes_later_downstream: Annotated[float | None, Field(description="On the middle day [min].")]
+    minutes_later_downstream: Annotated[
+        float | None,
+        Field(description="On the middle day [min]; null where you may not know the hours of both sites."),
+    ]
     reasons: list[str]
 
 

@@ -16,6 +16,7 @@ Rows = Sequence[sa.RowMapping]
 WHEN_AND_WHERE: tuple[Any, ...] = (
     col(Visit.id).label("visit_id"),
     col(Visit.site),
+    col(Visit.school),
     col(Site.stream_km),
     col(Site.time_zone),
     col(Visit.observed_at),
@@ -41,7 +42,7 @@ def readings_in_time(session: Session, question: Question, parameters: Collectio
         .join(Site, col(Site.code) == col(Visit.site))
         .join(VisitReading, current(VisitReading))
         .where(*asked(question), usable(), col(VisitReading.parameter).in_(parameters))
-        .order_by(col(Visit.observed_at), col(Visit.id), col(VisitReading.position))
+        .order_by(col(Visit.observed_on), col(Visit.id), col(VisitReading.position))
     )
     return session.execute(found).mappings().all()
 
@@ -61,6 +62,6 @@ def scores_in_time(session: Session, question: Question, index: str) -> Rows:
         .join(Site, col(Site.code) == col(Visit.site))
         .join(VisitScore, current(VisitScore))
         .where(*asked(question), col(VisitScore.index) == index, col(VisitScore.superseded).is_(False))
-        .order_by(col(Visit.observed_at), col(Visit.id))
+        .order_by(col(Visit.observed_on), col(Visit.id))
     )
     return session.execute(found).mappings().all()
