@@ -22,6 +22,8 @@ from service.core.settings import Settings, read_settings
 from service.demo import load_demo
 from service.intake.imports.from_disk import import_from_disk
 from service.intake.imports.judge import ImportOrder
+from service.intake.site_lists.from_disk import import_sites_from_disk
+from service.intake.site_lists.take_in import ListOrder
 from service.reference.errors import ReferenceDataError
 from service.review.recheck import BATCH, recheck_all
 from service.review.rescore import rescore_all
@@ -101,6 +103,16 @@ def _add_import(commands: Commands) -> None:
     take_in.add_argument("--revise", action="store_true", help="correct visits stored with other content")
     take_in.add_argument("--report", type=Path, metavar="FILE", help="to be written: .json, .csv or .xlsx")
     take_in.set_defaults(run=_import)
+    sites = commands.add_parser("import-sites", help="take in a list of sites; run again, it doubles nothing")
+    sites.add_argument("file", type=Path, metavar="FILE", help="CSV or XLSX")
+    sites.add_argument("--mapping", type=Path, metavar="FILE", required=True, help="how it is read")
+    sites.add_argument(
+        "--school", help="code of the school whose sites these are, unless the mapping says it"
+    )
+    sites.add_argument("--dry-run", action="store_true", help="say everything and store nothing")
+    sites.add_argument("--revise", action="store_true", help="change sites stored with other content")
+    sites.add_argument("--report", type=Path, metavar="FILE", help="to be written: .json, .csv or .xlsx")
+    sites.set_defaults(run=_import_sites)
 
 
 def _add_keeping(commands: Commands) -> None:
@@ -175,13 +187,25 @@ def _import(settings: Settings, asked: argparse.Namespace) -> bool:
     engine = make_engine(settings.database_url, timeout_s=settings.statement_timeout_s)
     order = ImportOrder(asked.school, asked.dry_run, asked.revise)
     done = import_from_disk(engine, settings, order, asked.file, asked.mapping, asked.report)
+    return _told(done.told.text, done.complaints, done.refused)
+
+
+def _import_sites(settings: Settings, asked: argparse.Namespace) -> bool:
+    engine = make_engine(settings.database_url, timeout_s=settings.statement_timeout_s)
+    order = ListOrder(asked.school, asked.dry_run, asked.revise)
+    done = import_sites_from_disk(engine, order, asked.file, asked.mapping, asked.report)
+    return _told(done.report.text, done.complaints, done.refused)
+
+
+def _told(text: str, complaints: Sequence[str], refused: int) -> bool:
+    """Say what became of a file; return whether rows of it were refused."""
     show_progress("", last=True)
-    print(done.told.text)
-    print(*done.complaints, sep="\n", end="\n" if done.complaints else "", file=sys.stderr)
-    if done.refused > len(done.complaints):
-        left = done.refused - len(done.complaints)
+    print(text)
+    print(*complaints, sep="\n", end="\n" if complaints else "", file=sys.stderr)
+    if refused > len(complaints):
+        left = refused - len(complaints)
         print(f"and {left} more rows; all of them are in a --report", file=sys.stderr)
-    return done.refused > 0
+    return refused > 0
 
 
 def _backup(settings: Settings, asked: argparse.Namespace) -> None:

@@ -33,6 +33,10 @@ class Kind(StrEnum):
     TEXT = "text"
     READING = "reading"  # the field is a parameter's id; head and words come from the catalogue
     PROCEDURE = "procedure"  # how a reading was taken, asked beside it where its kit makes it matter
+    BOX = "box"  # which of the school's own boxes of the kit; asked beside the reading too
+
+
+BESIDE = frozenset({Kind.PROCEDURE, Kind.BOX})
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,13 +1,14 @@
 """What the register knows that a visit is judged by: its site's past, its neighbours' week, its rules."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import date, timedelta
 from typing import Protocol
 
 from sqlmodel import Session
 
 from service.science.watershed_code import WatershedCode
-from service.sites.tables import Site
+from service.sites.keep_lot import find_lots
+from service.sites.tables import SchoolKitLot, Site
 from service.visits.network_rules import find_rules
 from service.visits.queries import Rows, days_around, site_past
 from service.visits.score_visit import NetworkRules
@@ -26,6 +27,9 @@ class Background(Protocol):
 
     def rules_at(self, site: Site, on: date) -> NetworkRules:
         """Return what the network has set for a site on a local date."""
+
+    def boxes_of(self, school: str, codes: Collection[str]) -> Mapping[str, SchoolKitLot]:
+        """Return a school's boxes of kits behind codes; unknown codes are absent."""
 
 
 class AskedAnew:
@@ -46,3 +50,7 @@ class AskedAnew:
     def rules_at(self, site: Site, on: date) -> NetworkRules:
         """Return what the network has set for a site on a local date."""
         return find_rules(self._session, site, on)
+
+    def boxes_of(self, school: str, codes: Collection[str]) -> Mapping[str, SchoolKitLot]:
+        """Return a school's boxes of kits behind codes."""
+        return find_lots(self._session, school, codes)

@@ -5,7 +5,6 @@ from sqlmodel import Session
 from service.core.settings import Settings
 from service.reference.load import load_catalogue
 from service.sites.keep_kit import find_kits
-from service.sites.keep_lot import find_lots
 from service.sites.tables import Site
 from service.visits.assess import assess_visit
 from service.visits.background import AskedAnew, Background
@@ -36,9 +35,9 @@ def build_record(
     """
     catalogue = load_catalogue()
     kits = find_kits(session, {reading.kit for reading in body.readings if reading.kit})
-    lots = find_lots(session, site.school, {reading.kit_lot for reading in body.readings if reading.kit_lot})
-    interpreted = interpret_body(body, site, kits, lots, catalogue)
     known = background or AskedAnew(session)
+    boxes = known.boxes_of(site.school, {reading.kit_lot for reading in body.readings if reading.kit_lot})
+    interpreted = interpret_body(body, site, kits, boxes, catalogue)
     surroundings = look_around(known, site, body, interpreted, arrival.visit_id, arrival.received_at)
     rules = known.rules_at(site, interpreted.observed_at.date())
     assessed = assess_visit(body, interpreted, site, surroundings, rules, arrival.received_at, catalogue)

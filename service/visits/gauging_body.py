@@ -26,7 +26,7 @@ def _counted(least: int, most: int, told: str) -> tuple[AfterValidator, Any]:
 
 
 Depth = Annotated[float, Field(ge=0, le=10, description="Depth of the water, m.")]
-Seconds = Annotated[float, Field(gt=0, le=3600, description="Time of one float, s.")]
+Seconds = Annotated[float, Field(ge=0.1, le=3600, description="Time of one float, s.")]
 
 
 class TransectBody(Body):
@@ -100,7 +100,7 @@ class BottlesBody(Body):
     hours: Annotated[float, Field(gt=0, le=1000, description="Hours between the two.")]
     temperature_c: Annotated[float, Field(ge=0, le=45, description="Temperature they were kept at, degC.")]
     sample_share: Annotated[
-        float, Field(gt=0, le=1, description="Share of the bottle that was sample; 1: not diluted.")
+        float, Field(ge=0.001, le=1, description="Share of the bottle that was sample; 1: not diluted.")
     ] = 1.0
 
     @model_validator(mode="after")

@@ -6,7 +6,7 @@ forgotten as soon as the register of changes tells of anybody else's change.
 
 from bisect import bisect_right
 from collections import OrderedDict
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
@@ -20,8 +20,9 @@ from service.reference.load import load_catalogue
 from service.science.flags import Flag
 from service.science.types import VisitKind
 from service.science.watershed_code import WatershedCode
+from service.sites.keep_lot import find_lots
 from service.sites.queries import kits_after
-from service.sites.tables import Site
+from service.sites.tables import SchoolKitLot, Site
 from service.visits.background import SAME_WEEK_DAYS
 from service.visits.network_rules import find_rules
 from service.visits.queries import Row, Rows, days_around, site_past
@@ -116,23 +117,28 @@ class Remembered:
             self._rules[stretch] = find_rules(self._session, site, on)
         return self._rules[stretch]
 
+    def boxes_of(self, school: str, codes: Collection[str]) -> Mapping[str, SchoolKitLot]:
+        """Return a school's boxes of kits behind codes, asked anew: a blank changes them."""
+        return find_lots(self._session, school, codes)
+
     def add(self, record: VisitRecord, site: Site) -> None:
         """Add a visit that was handed in, so that the next ones find it."""
-        usable = [row for row in record.readings if _is_usable(row)]
+        rows, anomalies = self.rows_of(record)
         past = self._pasts.get(site.code)
         if past is not None:
-            rows = [self._past_row(record, row) for row in usable] or [self._past_row(record, None)]
             _insert(past, rows)
             self._rows += len(rows)
-        if record.visit.kind is VisitKind.ROUTINE:
-            anomalies = [self._week_row(record, row) for row in record.readings if row.anomaly is not None]
-            for within, days in self._days.items():
-                if (
-                    anomalies
-                    and _lies_in(site, within)
-                    and days.first <= record.visit.observed_on <= days.last
-                ):
-                    _insert(days.rows, anomalies)
+        for within, days in self._days.items():
+            if anomalies and lies_in(site, within) and days.first <= record.visit.observed_on <= days.last:
+                _insert(days.rows, anomalies)
+
+    def rows_of(self, record: VisitRecord) -> tuple[list[Row], list[Row]]:
+        """Return what a visit adds to the past of its site, and to the week of its watershed."""
+        usable = [row for row in record.readings if _is_usable(row)]
+        past = [self._past_row(record, row) for row in usable] or [self._past_row(record, None)]
+        if record.visit.kind is not VisitKind.ROUTINE:
+            return past, []
+        return past, [self._week_row(record, row) for row in record.readings if row.anomaly is not None]
 
     def _past_row(self, record: VisitRecord, reading: VisitReading | None) -> Row:
         visit, revision = record.visit, record.revision
@@ -175,14 +181,16 @@ def _is_usable(reading: VisitReading) -> bool:
 
 
 def _insert(rows: list[Row], new: Sequence[Row]) -> None:
-    place = bisect_right(rows, _order(new[0]), key=_order)
+    place = bisect_right(rows, in_order(new[0]), key=in_order)
     rows[place:place] = new
 
 
-def _order(row: Row) -> tuple[date, UUID]:
+def in_order(row: Row) -> tuple[date, UUID]:
+    """Return by what the rows of a background are in order."""
     return row["observed_on"], row["visit_id"]
 
 
-def _lies_in(site: Site, within: WatershedCode) -> bool:
+def lies_in(site: Site, within: WatershedCode) -> bool:
+    """Tell whether a site lies in a watershed."""
     code = site.watershed_code
     return site.watershed_scheme == within.scheme and code is not None and code.startswith(within.code)

@@ -1,7 +1,7 @@
 """Take in a visit: check, score and store it, and make sending it again safe."""
 
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 
 from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session
@@ -95,9 +95,16 @@ def site_for(session: Session, caller: Caller, body: VisitBody) -> Site:
 
 def note_blanks(session: Session, record: VisitRecord) -> None:
     """Let a blank speak for the box it was made with, until the next blank."""
+    for lot, failed_on in blanks_of(record).items():
+        note_blank(session, record.visit.school, lot, failed_on)
+
+
+def blanks_of(record: VisitRecord) -> dict[str, date | None]:
+    """Return for each box that a visit was a blank of the day on which it showed colour, if it did."""
     if record.visit.kind is not VisitKind.FIELD_BLANK:
-        return
-    for row in record.readings:
-        if row.kit_lot is not None and row.value is not None:
-            failed_on = record.visit.observed_on if row.flag in (Flag.SUSPECT, Flag.FAIL) else None
-            note_blank(session, record.visit.school, row.kit_lot, failed_on)
+        return {}
+    return {
+        row.kit_lot: record.visit.observed_on if row.flag in (Flag.SUSPECT, Flag.FAIL) else None
+        for row in record.readings
+        if row.kit_lot is not None and row.value is not None
+    }

@@ -17,6 +17,7 @@ from service.visits.remembered import Remembered
 from service.visits.revise import revise_visit
 from service.visits.schemas import VisitBody
 from service.visits.submit import Submitted, note_blanks, site_for
+from service.visits.tried import Tried
 
 ANY_VERSION = "*"
 
@@ -32,9 +33,14 @@ class VisitsInARow:
         self._session = session
         self._settings = settings
         self._caller = caller
-        self._dry_run = dry_run
         self._background = Remembered(session)
+        self._tried = Tried(self._background) if dry_run else None
         self._waiting: list[VisitRecord] = []
+
+    @property
+    def has_forgotten(self) -> bool:
+        """Whether a dry run has forgotten the first visits, as there are too many to remember all."""
+        return self._tried is not None and self._tried.has_forgotten
 
     def begin(self) -> None:
         """Begin a transaction."""
@@ -56,8 +62,11 @@ class VisitsInARow:
         site = site_for(self._session, self._caller, body)
         visit_id = body.visit_id or uuid7(only_day=True)
         arrival = Arrival(visit_id, 1, self._caller.key_text, datetime.now(UTC))
-        record = build_record(self._session, self._settings, body, site, arrival, background=self._background)
-        if not self._dry_run:
+        known = self._tried or self._background
+        record = build_record(self._session, self._settings, body, site, arrival, background=known)
+        if self._tried is not None:
+            self._tried.add(record, site)
+        else:
             self._waiting.append(record)
             self._background.add(record, site)
             note_blanks(self._session, record)
@@ -71,7 +80,8 @@ class VisitsInARow:
         Invalid, Forbidden, NotFound, Conflict
             As for `revise_visit`.
         """
-        if self._dry_run:
+        if self._tried is not None:
+            self._tried.revise(visit_id)
             return self.submit(body)
         self.store()
         done = revise_visit(self._session, self._settings, self._caller, visit_id, body, ANY_VERSION)

@@ -81,6 +81,8 @@ def test_names_on_field_cards(written: str, taxon: str) -> None:
         ("Tricorythodes sp. 1", "Leptohyphidae"),
         ("Hydropsyche betteni gr.", "Hydropsychidae"),
         ("Perlidae?", "Perlidae"),
+        ("Proasellus meridianus", "Asellidae"),
+        ("Echinogammarus berilloni", "Gammaridae"),
         ("Nigronia serricornis", "Nigronia"),
         ("Tubificidae", "Naididae"),
         ("Pisidiidae sp.", "Sphaeriidae"),

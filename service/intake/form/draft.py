@@ -43,6 +43,17 @@ class Draft:
             self.ask(name, question.message)
             return None
 
+    def put(self, pointer: str, name: str, value: object) -> None:
+        """Put a value that is there into the body, and remember which field it came from."""
+        self.origins[pointer] = name
+        if value is None:
+            return
+        *parents, last = pointer.split("/")[1:]
+        place: Any = self.body
+        for parent in parents:
+            place = place[int(parent)] if isinstance(place, list) else place.setdefault(parent, {})
+        place[last] = value
+
     def ask(self, name: str, message: str) -> None:
         """Say something beside a field; what was said first stays."""
         self.asked.setdefault(name, message)
@@ -74,6 +85,8 @@ def broken_rules(error: ValidationError) -> list[FieldError]:
 
 
 def _words(kind: str, told: Mapping[str, Any]) -> str:
+    if kind == "missing":
+        return "fill this in as well"
     if kind == "greater_than_equal":
         return f"must be at least {number_words(told['ge'])}; look at the number and its unit again"
     if kind == "greater_than":

@@ -8,12 +8,13 @@ from fastapi import APIRouter, Body, Query, Request, Response
 from sqlmodel import Session
 
 from service.core.database import RequestSession
-from service.core.errors import Forbidden, Invalid, Unauthenticated, WadebookError
+from service.core.errors import Forbidden, Invalid, NotFound, Unauthenticated, WadebookError
 from service.core.http_errors import STATUS
 from service.core.ids import uuid7
 from service.core.settings import Settings
 from service.intake.form.build_body import build_body
 from service.intake.form.draft import WHOLE
+from service.intake.form.flow_fields import MORE_VERTICALS
 from service.intake.form.hand_in import HandedIn, StoredAlready, check_or_hand_in
 from service.intake.form.judged import judged
 from service.intake.form.schemas import FormQuery, SendQuery
@@ -27,6 +28,8 @@ from service.visits.schemas import VisitBody
 router = APIRouter(include_in_schema=False)
 MOST_SITES = 2_000
 CHALLENGE = {"WWW-Authenticate": "Bearer"}
+BOXES = "boxes"  # the list of the school's own, which only it and the coordinator see
+FURTHER = frozenset({"open", "more", "twice", "rows", "places", BOXES})  # more of the form; nothing is judged
 DAMAGED = "This page is damaged. Open the form of your site anew."
 
 
@@ -57,23 +60,29 @@ def send_form(
 ) -> Response:
     """Check or hand in what was typed; whatever comes back still holds everything but the key."""
     typed = read_typed(body, request.headers.get("content-type", ""))
-    key, typed = typed.get(KEY, ""), without_key(typed)
-    if typed.get("do") == "new":
+    key, wanted, typed = typed.get(KEY, ""), typed.get("do", ""), without_key(typed)
+    if wanted == "new":
         typed |= {"visit_id": typed.get("spare_id", ""), "tag": ""}
     who = _who(request, session, key)
     settings: Settings = request.app.state.settings
     if who.caller is None and not settings.public_read:
         raise Unauthenticated(who.refusal)
-    if typed.get("do") == "twice":
+    if wanted == "twice":
         typed["twice"] = "yes"
     site = site_by_code(session, typed.get("site", ""))
     if site is None:
-        return _sites(request, session, "Choose the site first.", 404)
+        raise NotFound("There is no such site.")
+    if wanted == "open":
+        typed = new_visit(site, uuid7(only_day=True), None)
     kits = typed.get("kits", "")
-    form = open_form(session, site, typed, kits if re.fullmatch(r"[a-z0-9_,-]{1,2000}", kits) else None)
-    if typed.get("do") in {"more", "rows", "twice"}:
-        rows = MORE_ROWS if typed["do"] == "rows" else 0
-        return form_page(request, form, Shown(tag=typed.get("tag", ""), extra_rows=rows))
+    named = kits if re.fullmatch(r"[a-z0-9_,-]{1,2000}", kits) else None
+    form = open_form(session, site, typed, named, who.caller)
+    if wanted == BOXES and who.caller is None:
+        return _without_key(request, form, who)
+    if wanted in FURTHER:
+        rows = MORE_ROWS if wanted == "rows" else 0
+        places = MORE_VERTICALS if wanted == "places" else 0
+        return form_page(request, form, Shown(tag=typed.get("tag", ""), extra_rows=rows, extra_places=places))
     return _answer(request, session, form, who, dry_run=how.dry_run)
 
 
@@ -98,15 +107,19 @@ def _answer(request: Request, session: Session, form: Form, who: _Who, *, dry_ru
     draft, tag = form.draft, form.draft.text("tag")
     visit = build_body(draft, form.readings, form.site.time_zone)
     if who.caller is None:
-        draft.ask(KEY, who.refusal)
-        headers = CHALLENGE if who.status == 401 else {}
-        return form_page(request, form, Shown(tag=tag, headers=headers), who.status)
+        return _without_key(request, form, who)
     if visit is None or visit.visit_id is None:
         if not draft.asked or "visit_id" in draft.asked:
             draft.asked.pop("visit_id", None)
             draft.ask(WHOLE, DAMAGED)
         return form_page(request, form, Shown(tag=tag), 422)
     return _judge(request, session, form, who.caller, visit, dry_run=dry_run)
+
+
+def _without_key(request: Request, form: Form, who: _Who) -> Response:
+    form.draft.ask(KEY, who.refusal)
+    headers = CHALLENGE if who.status == 401 else {}
+    return form_page(request, form, Shown(tag=form.draft.text("tag"), headers=headers), who.status)
 
 
 def _judge(

@@ -69,10 +69,7 @@ def import_from_disk(
     WadebookError
         The file, its mapping or its school is not there or cannot be read, or the report has no such ending.
     """
-    if report is not None and report.suffix.lower() not in REPORTS:
-        raise WadebookError(f"The report is written as one of {', '.join(REPORTS)}; give it that ending.")
-    if not file.is_file():
-        raise WadebookError(f"There is no file {file}.")
+    require_file(file, report)
     with Session(reading(engine) if order.dry_run else engine, expire_on_commit=False) as session:
         with own_commit(session):
             if school_by_code(session, order.school) is None:
@@ -89,6 +86,20 @@ def import_from_disk(
                 return Done(told, list(islice(_complaints(shelf, source.sheets), MOST_COMPLAINTS)))
         except Unreadable as error:
             raise WadebookError(error.message) from None
+
+
+def require_file(file: Path, report: Path | None) -> None:
+    """Refuse a file that is not there, and a report that cannot be written by its name.
+
+    Raises
+    ------
+    WadebookError
+        It is so.
+    """
+    if report is not None and report.suffix.lower() not in REPORTS:
+        raise WadebookError(f"The report is written as one of {', '.join(REPORTS)}; give it that ending.")
+    if not file.is_file():
+        raise WadebookError(f"There is no file {file}.")
 
 
 def _mapping(session: Session, school: str, named: str | None) -> Mapping | None:

@@ -15,7 +15,7 @@ from service.intake.imports.shelf.queries import WaitingVisit
 from service.intake.imports.source import Source
 from service.intake.imports.verdict import Verdict, about_stored, about_taken, refused
 from service.intake.imports.visit_id import own_namespace, visit_id_of
-from service.intake.mapping.assembled import Assembled
+from service.intake.mapping.assembled import Assembled, Origin
 from service.schools.caller import Caller
 from service.sites.queries import site_by_code
 from service.sites.tables import Site
@@ -24,6 +24,11 @@ from service.visits.records.queries import known_contents
 from service.visits.schemas import VisitBody
 from service.visits.submit_many import VisitsInARow
 from service.visits.tables import State, Visit
+
+FORGOTTEN = (
+    "from here on a dry run of so long a file no longer compares with its first rows; when the file is sent, "
+    "they are compared too"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +57,7 @@ class Judge:
         self._order = order
         self._source = source
         self._row = VisitsInARow(session, settings, caller, dry_run=order.dry_run)
+        self._has_told = False
         self._namespace = own_namespace(session)
         self._sites: dict[str, Site | None] = {}  # held, so that the session need not ask for them again
 
@@ -108,6 +114,9 @@ class Judge:
         visit = done.record.visit
         if not self._order.dry_run:
             known[one.visit_id] = (visit, [done.record.revision.content_hash])
+        if self._row.has_forgotten and not self._has_told:
+            self._has_told = True
+            one.made.remark(Origin(first), "", FORGOTTEN)
         return about_taken(self._fate_of(visit), first, done.record, one.made)
 
     def _known(self, first: int, one: _Ready, visit: Visit, hashes: list[str]) -> Verdict:

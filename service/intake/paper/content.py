@@ -14,7 +14,6 @@ from service.sites.tables import Site
 _PRINTED = {"m2": "m²", "um": "µm"}
 FEW_MARKS = 8  # so many can be told by printing them
 NET_ROWS = 12  # rows for animals, two beside each other
-SEEN = "dead or gasping fish seen"
 BEFORE_LEAVING = (
     "every reading has its unit and kit",
     "odd readings taken again",
@@ -26,7 +25,11 @@ BEFORE_LEAVING = (
 
 @dataclass(frozen=True, slots=True)
 class ReadingLine:
-    """One reading with one kit. ``scale`` is what the kit can show; ``below`` and ``above`` what to tick."""
+    """One reading with one kit. ``scale`` is what the kit can show; ``below`` and ``above`` what to tick.
+
+    ``done`` is what to tick of how it was taken, ``box`` what to write the code of the kit's box behind;
+    empty where the kit has none.
+    """
 
     parameter: str
     name: str
@@ -36,8 +39,8 @@ class ReadingLine:
     scale: str
     below: str
     above: str
-    wait: str
-    beside: tuple[Field, ...]
+    done: tuple[str, ...]
+    box: str
     how: str
 
 
@@ -87,15 +90,15 @@ def reading_line(kit: Kit) -> ReadingLine:
     unit = unit_words(kit.unit).strip()
     return ReadingLine(
         parameter=kit.parameter,
-        name=sentence(parameter.name.replace("degC", "°C")),
+        name=sentence(parameter.name.replace(" degC", "\u00a0°C")),
         unit=unit,
         kit=kit,
         kit_name=kit.name,
         scale=scale_words(kit),
         below="" if kit.reads_zero and kit.lower <= 0 else f"< {number_words(kit.lower)}",
         above=f"> {number_words(kit.upper)}",
-        wait=_wait_words(kit),
-        beside=asked_beside(kit),
+        done=_done_words(kit),
+        box=next((one.head for one in asked_beside(kit) if one.kind is Kind.BOX), ""),
         how=kit.instructions if isinstance(kit, ListedKit) else "Read it as the sheet of the kit says.",
     )
 
@@ -109,6 +112,18 @@ def scale_words(kit: Kit) -> str:
     if kit.marks:
         return f"{span}, {len(kit.marks)} marks"
     return f"{span}, steps of {number_words(kit.step)}" if kit.step else span
+
+
+def _done_words(kit: Kit) -> tuple[str, ...]:
+    asked = {one.field for one in asked_beside(kit)}
+    words = [_wait_words(kit)]
+    if "bubble_free" in asked:
+        words.append("no bubble")
+    if kit.tablets is not None:
+        words.append(f"{kit.tablets} tablet" + ("" if kit.tablets == 1 else "s"))
+    if kit.sample_ml is not None:
+        words.append(f"{number_words(kit.sample_ml)} mL of water")
+    return tuple(filter(None, words))
 
 
 def _wait_words(kit: Kit) -> str:

@@ -3,7 +3,7 @@
 from itertools import pairwise
 
 from service.intake.field_order import Kind
-from service.intake.paper.content import BEFORE_LEAVING, NET_ROWS, SEEN, Choice, ReadingLine, SheetContent
+from service.intake.paper.content import BEFORE_LEAVING, NET_ROWS, Choice, ReadingLine, SheetContent
 from service.intake.paper.pdf_paper import BOX, LINE, MARGIN, SOFT, TINT, Drawn, Paper
 from service.science.qa.wording import number_words
 
@@ -26,12 +26,10 @@ def sheet_pdf(sheet: SheetContent, paper: Paper) -> bytes:
     _cautions(pdf, sheet)
     _section(pdf, "Who, when, weather", "Teams have codes. No names of children.")
     _questions(pdf, sheet.before, sheet.site.code)
-    pdf.tick(SEEN, USUAL, MARGIN, pdf.get_y())
-    pdf.set_y(pdf.get_y() + 4)
     _section(
         pdf,
         "Readings",
-        "Write what the kit shows. Nothing seen is not 0: tick < and leave the number. Beyond it: tick >.",
+        "Write what the kit shows. Nothing seen is not 0: tick < and write no number. Beyond it: tick >.",
     )
     _readings(pdf, sheet.readings)
     pdf.room(46 + NET_ROWS * ROW_MM)
@@ -119,7 +117,7 @@ def _readings(pdf: Drawn, lines: tuple[ReadingLine, ...]) -> None:
         high = max(
             pdf.height_of(line.name, 9, widths[0] - 2, "B") + pdf.height_of(what, SMALL, widths[0] - 2) + 2.4,
             pdf.height_of(line.how, SMALL, widths[1] - 2) + 2.4,
-            4.2 * len(_taken(line)) + 2.4,
+            4.2 * len(line.done) + (5.2 if line.box else 0) + 2.4,
             LEAST_MM,
         )
         if pdf.room(high):
@@ -132,16 +130,6 @@ def _table_head(pdf: Drawn, edges: list[float]) -> None:
     for x, head in zip(edges, HEADS, strict=False):
         pdf.line_of(head, SMALL, x + 1, y, colour=SOFT)
     pdf.set_y(y + 3.8)
-
-
-def _taken(line: ReadingLine) -> list[str]:
-    told = [line.wait] if line.wait else []
-    for one in line.beside:
-        if one.field == "bubble_free":
-            told.append("no bubble")
-        if one.field == "tablets":
-            told.append(f"{line.kit.tablets} tablet" + ("" if line.kit.tablets == 1 else "s"))
-    return told
 
 
 def _reading(pdf: Drawn, line: ReadingLine, edges: list[float], high: float) -> None:
@@ -159,8 +147,12 @@ def _reading(pdf: Drawn, line: ReadingLine, edges: list[float], high: float) -> 
         pdf.letters(6.4, text=line.unit)
         wide = pdf.get_string_width(line.unit)
         pdf.line_of(line.unit, 6.4, right - wide - 1, y + high - 3.2, colour=SOFT)
-    for number, told in enumerate(_taken(line)):
+    for number, told in enumerate(line.done):
         pdf.tick(told, SMALL, edges[5] + 1, y + 1.6 + 4.2 * number)
+    if line.box:
+        at = y + 2.4 + 4.2 * len(line.done)
+        pdf.line_of(line.box, SMALL, edges[5] + 1, at, colour=SOFT)
+        pdf.line(edges[5] + 1, at + 4, edges[6] - 1, at + 4)
     pdf.set_y(y + high)
 
 

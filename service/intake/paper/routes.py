@@ -9,7 +9,7 @@ from service.core.database import RequestSession
 from service.core.errors import NotFound
 from service.core.settings import Settings
 from service.intake.paper.choose_kits import kits_for
-from service.intake.paper.content import BEFORE_LEAVING, NET_ROWS, SEEN, SheetContent, sheet_content
+from service.intake.paper.content import BEFORE_LEAVING, NET_ROWS, SheetContent, sheet_content
 from service.intake.paper.pdf import sheet_pdf
 from service.intake.paper.schemas import PaperQuery, SheetQuery
 from service.intake.web_page import page
@@ -55,7 +55,6 @@ def show_field_sheet(
         "paper/sheet.css",
         sheet=content,
         net_rows=NET_ROWS,
-        seen=SEEN,
         leaving=BEFORE_LEAVING,
         query=query,
     )

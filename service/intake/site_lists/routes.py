@@ -8,10 +8,10 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query, Request, Response
 
 from service.core.database import RequestSession
-from service.core.errors import BadQuery, FieldError, Invalid
+from service.core.errors import FieldError, Invalid
 from service.core.formats.negotiate import Format
-from service.intake.mapping.load_mapping import load_as
 from service.intake.sheets.cell import Unreadable
+from service.intake.site_lists.load import require_one_school, site_list_mapping
 from service.intake.site_lists.mapping import SiteListMapping
 from service.intake.site_lists.report import reported, write_sheet_report
 from service.intake.site_lists.schemas import SiteListQuery, SiteListReport
@@ -46,8 +46,7 @@ def import_sites(
     """
     with uploaded(request) as upload:
         mapping = _mapping(upload)
-        if (asked.school is None) == (mapping.school is None):
-            raise BadQuery("school: name the school here or in the mapping, one of the two")
+        require_one_school(asked.school, mapping)
         order = ListOrder(asked.school, asked.dry_run, asked.revise)
         try:
             taken = take_in_sites(session, caller, order, upload.path, mapping)
@@ -67,7 +66,7 @@ def _mapping(upload: Upload) -> SiteListMapping:
         text = upload.mapping.decode()
     except UnicodeDecodeError:
         raise Invalid([FieldError("/mapping", "is no text in UTF-8")]) from None
-    return load_as(SiteListMapping, text, "json" if text.lstrip().startswith("{") else "toml")
+    return site_list_mapping(text)
 
 
 def _as_sheet(form: str, path: Path, mapping: SiteListMapping, taken: Taken) -> Response:

@@ -10,6 +10,7 @@ from service.core.database import own_commit
 from service.core.errors import Conflict, Invalid
 from service.intake.imports.fate import AGAIN, Fate
 from service.intake.imports.said import of_the_row
+from service.intake.imports.take_in import Tell
 from service.intake.mapping.cell_problem import CellProblem
 from service.intake.mapping.readers.head import Head
 from service.intake.sheets.cell import Unreadable
@@ -63,9 +64,16 @@ class Taken:
 
 
 def take_in_sites(
-    session: Session, caller: Caller, order: ListOrder, path: Path, mapping: SiteListMapping
+    session: Session,
+    caller: Caller,
+    order: ListOrder,
+    path: Path,
+    mapping: SiteListMapping,
+    tell: Tell = lambda told: None,
 ) -> Taken:
     """Let every row of a list come to its fate. What was begun is committed first; no lock is held meanwhile.
+
+    ``tell`` is told from time to time how far the work is.
 
     Raises
     ------
@@ -89,6 +97,7 @@ def take_in_sites(
     for start in range(0, len(held_apart), BATCH):
         with own_commit(session):
             settled += _settle(session, caller, order, held_apart[start : start + BATCH], repeats)
+        tell(f"{len(settled)} of {len(held_apart)} sites")
     return Taken(sheet, settled)
 
 

@@ -6,8 +6,8 @@ from datetime import date, time
 from enum import StrEnum
 
 from service.intake.asked_beside import asked_beside
-from service.intake.field_order import Field, Kind, Sheet, fields
-from service.intake.template.heads import EXAMPLE, MARK, procedure_head, reading_head
+from service.intake.field_order import BESIDE, Field, Kind, Sheet, fields
+from service.intake.template.heads import EXAMPLE, MARK, beside_head, reading_head
 from service.intake.template.limits import Span, kit_span, parameter_span, spans_of_fields
 from service.reference.catalogue import Catalogue
 from service.reference.entries import ListedKit
@@ -84,7 +84,7 @@ def columns_in_one(choice: Choice, catalogue: Catalogue) -> tuple[TemplateColumn
 def _columns_of(one: Field, choice: Choice, catalogue: Catalogue) -> Iterator[TemplateColumn]:
     if one.kind is Kind.READING:
         yield from _readings(one, choice, catalogue)
-    elif one.kind is not Kind.PROCEDURE and one.field not in LEFT_OUT[choice.counting]:
+    elif one.kind not in BESIDE and one.field not in LEFT_OUT[choice.counting]:
         yield TemplateColumn(
             one.head,
             one.kind,
@@ -117,7 +117,7 @@ def _readings(one: Field, choice: Choice, catalogue: Catalogue) -> Iterator[Temp
             unit=kit.unit,
             span=kit_span(kit),
         )
-        yield from _procedures(kit)
+        yield from _beside(kit)
     asked = one.field in choice.parameters or (not choice.kits and not choice.parameters and one.usual)
     if asked and not kits:
         offered: list[Kit] = [*catalogue.kits_for(parameter.id)]
@@ -135,14 +135,17 @@ def _readings(one: Field, choice: Choice, catalogue: Catalogue) -> Iterator[Temp
         )
 
 
-def _procedures(kit: Kit) -> Iterator[TemplateColumn]:
-    examples: dict[str, Value] = {"minutes_waited": kit.wait_minutes_min, "tablets": kit.tablets}
+def _beside(kit: Kit) -> Iterator[TemplateColumn]:
+    examples: dict[str, Value] = {
+        "minutes_waited": kit.wait_minutes_min,
+        "tablets": kit.tablets,
+        "sample_ml": kit.sample_ml,
+    }
     for one in asked_beside(kit):
-        example = examples.get(one.field) or (one.example if one.choices else float(one.example))
+        is_text = one.choices or one.kind is Kind.BOX
+        example = examples.get(one.field) or (one.example if is_text else float(one.example))
         span = spans_of_fields().get(one.field)
-        yield TemplateColumn(
-            procedure_head(one, kit.code), one.kind, one.write, example, one.choices, span=span
-        )
+        yield TemplateColumn(beside_head(one, kit.code), one.kind, one.write, example, one.choices, span=span)
 
 
 def on_scale(value: float, kit: Kit) -> float:

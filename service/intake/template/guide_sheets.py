@@ -24,6 +24,10 @@ BELOW_AND_ABOVE = (
     ("beyond the end of the scale, still clear in the full tube", "write > and the largest value: > 60"),
     ("not measured", "leave the cell empty; do not write 0, a dash or n.a."),
     ("two measurements of the same thing", "write a row for each with another team code, or their middle"),
+    (
+        "a gauging, two bottles of oxygen, a catch in which only some groups were counted",
+        "hand that visit in on the web form of its site: this workbook has no columns for it",
+    ),
     ("decimal sign", "as your program has it: 7.5 or 7,5; nothing between thousands: 1250"),
 )
 

@@ -26,8 +26,8 @@ def reading_head(parameter: Parameter, unit: str, kit: str | None = None) -> str
     return f"{parameter.name} [{unit}]" + (f" {kit}" if kit else "")
 
 
-def procedure_head(field: Field, kit: str) -> str:
-    """Return the head of a column that says how a reading was taken: ``minutes waited: nitrate-strip``."""
+def beside_head(field: Field, kit: str) -> str:
+    """Return the head of a column that says more of a reading: ``minutes waited: nitrate-strip``."""
     return f"{field.head}: {kit}"
 
 

@@ -12,7 +12,7 @@ rewritten them in the order of its country makes rows that are refused with thei
 
 from pathlib import Path
 
-from service.intake.field_order import Field, Kind, Sheet, fields
+from service.intake.field_order import BESIDE, Field, Kind, Sheet, fields
 from service.intake.mapping.schemas import (
     CatchMapping,
     Coded,
@@ -32,8 +32,8 @@ from service.intake.template.heads import (
     EXAMPLE,
     MARK,
     ReadingHead,
+    beside_head,
     is_ours,
-    procedure_head,
     read_reading_head,
 )
 from service.reference.load import load_catalogue
@@ -113,6 +113,7 @@ def own_mapping_for(head: Row, how: FileBody | None = None) -> Mapping | None:
             weather=found.coded("weather"),
             flow=found.coded("flow"),
             ice=found.coded("ice"),
+            dead_fish=found.coded("dead_fish"),
         ),
         notes=[NoteColumn(column="notes", word="notes")] if found.head("notes") else [],
     )
@@ -126,7 +127,7 @@ class _Found:
             one
             for sheet in Sheet
             for one in fields(sheet)
-            if one.kind not in (Kind.READING, Kind.PROCEDURE) and one.head.casefold() in there
+            if one.kind is not Kind.READING and one.kind not in BESIDE and one.head.casefold() in there
         ]
         self._heads = {one.field: one.head for one in plain}
         self.there = there
@@ -160,9 +161,14 @@ def _column(name: str, meant: ReadingHead, found: _Found) -> ReadingColumn:
     procedure: dict[str, str] = {}
     if undisturbed := found.head("undisturbed_water"):
         procedure["undisturbed_water"] = undisturbed
-    for one in _procedure_fields() if meant.kit else ():
-        head = procedure_head(one, meant.kit or "")
-        if head.casefold() in found.there:
+    box: dict[str, str] | None = None
+    for one in _fields_beside() if meant.kit else ():
+        head = beside_head(one, meant.kit or "")
+        if head.casefold() not in found.there:
+            continue
+        if one.kind is Kind.BOX:
+            box = {"column": head}
+        else:
             procedure[one.field] = head
     return ReadingColumn.model_validate(
         {
@@ -170,13 +176,14 @@ def _column(name: str, meant: ReadingHead, found: _Found) -> ReadingColumn:
             "parameter": meant.parameter,
             "unit": meant.unit,
             "kit": meant.kit,
+            "lot_column": box,
             "procedure": procedure,
         }
     )
 
 
-def _procedure_fields() -> list[Field]:
-    return [one for one in fields(Sheet.VISITS) if one.kind is Kind.PROCEDURE]
+def _fields_beside() -> list[Field]:
+    return [one for one in fields(Sheet.VISITS) if one.kind in BESIDE]
 
 
 def _catch(found: _Found) -> CatchMapping | None:

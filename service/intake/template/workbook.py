@@ -19,7 +19,7 @@ from service.reference.catalogue import Catalogue
 LAST_ROW = 1_000  # rows below the head that have lists and checks; more may be written
 PAPERS = {"a4": 9, "letter": 1}  # numbers of the file format
 WIDTHS = {Kind.PLACE: 14, Kind.TIME: 11, Kind.CODE: 11, Kind.CHOICE: 13, Kind.TEXT: 46, Kind.NUMBER: 11}
-NUMBER_FORMATS = {Kind.PLACE: "@", Kind.CODE: "@", Kind.TIME: "hh:mm"}
+NUMBER_FORMATS = {Kind.PLACE: "@", Kind.CODE: "@", Kind.BOX: "@", Kind.TIME: "hh:mm"}
 DAY = "yyyy-mm-dd"
 LISTS = "lists"
 HEAD_POINTS, HEAD_WIDTH = 78, 15  # room for a reading's name, unit and kit on five lines

@@ -81,7 +81,31 @@ def test_going_back_keeps_what_was_typed_and_sending_twice_makes_one_visit(api: 
     assert [one["visit_id"] for one in visits(api)] == [visit_id]
 
 
-def test_the_form_fits_the_narrowest_telephone(form: Page) -> None:
+UNFOLD = "document.querySelectorAll('details').forEach((part) => (part.open = true))"
+# The smallest target for a finger, in CSS pixels: W3C WCAG 2.2, success criterion 2.5.5 (level AAA).
+SMALL = """
+[...document.querySelectorAll('input:not([type=hidden]), select, textarea, button, summary, a')]
+  .map((one) => [one, ...(one.type === 'checkbox' ? one.labels : [])])
+  .filter((all) => all.every((one) => one.getBoundingClientRect().height < 43.9))
+  .map(([one]) => one.name || one.textContent)
+"""
+
+
+def test_the_form_fits_the_narrowest_telephone_and_every_finger(form: Page) -> None:
+    form.run(UNFOLD)
+    assert form.run(SMALL) == []
     form.size(320, 640)
     assert form.width() == 320
     form.size(*PHONE)
+
+
+def test_a_gauging_is_unfolded_filled_in_and_asked_back_without_any_script(api: Api, form: Page) -> None:
+    form.click("#flowing summary", loads=False)
+    form.keys("#time", "1015A")
+    form.type("#g-length_m", "10")
+    form.type("#key", api.keys["heron"])
+    form.click(CHECK)
+    assert "What is the bed made of?" in form.words("#flowing")
+    assert form.value("#g-length_m") == "10"
+    assert form.run("document.querySelector('#flowing').open")
+    assert form.width() == PHONE[0]

@@ -9,6 +9,7 @@ from sqlalchemy import Engine, event
 from sqlalchemy.exc import OperationalError
 
 from service.intake.imports import take_in
+from service.visits import tried
 from tests.api import Api, Json, catch, reading, visit
 from tests.databases import read_content, restore_content
 from tests.intake.imports.files import fates, send_lines
@@ -97,6 +98,48 @@ def test_a_file_comes_out_as_its_visits_do_one_at_a_time(api: Api, monkeypatch: 
     assert len(compared) > 5
 
 
+def judged(report: Json) -> list[Any]:
+    """Return all that is said of rows and visits, a dry run in the words of the run."""
+    said = json.dumps([report["rows"], report["visits"]])
+    for dry, wet in (("would_store", "stored"), ("would_hold", "held")):
+        said = said.replace(f'"{dry}"', f'"{wet}"')
+    rows, visits = json.loads(said)
+    return [{key: told for key, told in one.items() if key != "advice"} for one in (*rows, *visits)]
+
+
+@on_sqlite
+def test_a_dry_run_says_of_every_row_what_the_run_then_says(
+    api: Api, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    api.once(network_of_neighbours)
+    monkeypatch.setattr(take_in, "BATCH", 7)
+    bodies = all_visits()[-14:]
+    dry = send_lines(api, *bodies, dry_run="true")
+    assert api.every("/v1/visits", "coordinator") == []
+    assert api.get("/v1/kit-lots", "coordinator").json()["items"][0]["blank_failed_on"] is None
+    assert judged(dry) == judged(send_lines(api, *bodies))
+    doubts = {one["check"] for visit in dry["visits"] for one in visit["doubts"]}
+    # Both speak of an earlier row of the same file: the same moment twice, and a box whose blank failed.
+    assert {"visit-clock", "reagent-age"} <= doubts
+    corrected = [body | {"team": "b"} for body in bodies[-6:]]
+    dry = send_lines(api, *corrected, dry_run="true", revise="true")
+    wet = send_lines(api, *corrected, revise="true")
+    assert [one["doubts"] for one in dry["visits"]] == [one["doubts"] for one in wet["visits"]]
+
+
+@on_sqlite
+def test_a_dry_run_that_cannot_remember_all_rows_says_from_which_on(
+    api: Api, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(tried, "MOST_ROWS", 7)
+    dry = send_lines(api, *four_days(), dry_run="true")
+    told = [
+        [one["reason"][:44] for one in row["remarks"] if "so long a file" in one["reason"]]
+        for row in dry["rows"]
+    ]
+    assert told == [[], [], ["from here on a dry run of so long a file no "], []]
+
+
 @pytest.fixture
 def meanwhile(monkeypatch: pytest.MonkeyPatch) -> Callable[[Callable[[str], None]], None]:
     """Let somebody do something each time that a file has come a step further, one visit to a batch."""
@@ -131,13 +174,13 @@ def four_days(**more: Any) -> list[Json]:
 
 @pytest.fixture
 def failing(api: Api, monkeypatch: pytest.MonkeyPatch) -> Any:
-    """Let an insert of readings fail from the third one on, with what is given."""
+    """Let the last insert of a visit fail from the third one on, with what is given."""
     monkeypatch.setattr(take_in, "BATCH", 1)
     errors: list[BaseException] = []
     seen: list[int] = []
 
     def fail(_connection: Any, _cursor: Any, statement: str, *_: Any) -> None:
-        if statement.startswith("INSERT INTO reading"):
+        if statement.startswith("INSERT INTO change "):
             seen.append(1)
             if len(seen) > 2 and errors:
                 raise errors[0]

@@ -58,6 +58,9 @@ def test_html_and_pdf_say_the_same_in_the_order_of_the_work(api: Api) -> None:
             "waited 5 min",
             "no bubble",
             "2 tablets",
+            "10 mL of water",
+            "box of the kit",
+            "Dead or gasping fish yes no",
             "looked for, and no animal found",
         ):
             assert tick in told

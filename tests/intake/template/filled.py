@@ -21,7 +21,7 @@ from service.reference.load import load_catalogue
 CATALOGUE = load_catalogue()
 KITS = (
     "thermometer-alcohol", "oxygen-tablet-comparator", "ph-comparator-wide", "transparency-tube-60",
-    "nitrate-strip",
+    "nitrate-strip", "ph-tablet-comparator",
 )  # fmt: skip
 SITES = (("007", "Mill Creek at the bridge"), ("mill-creek-2", "Mill Creek below the weir"))
 PLACES = {code: (name, "America/New_York") for code, name in SITES}
@@ -30,6 +30,7 @@ OXYGEN = "dissolved oxygen [mg/L] oxygen-tablet-comparator"
 ACIDITY = "pH [std units] ph-comparator-wide"
 TUBE = "transparency in the tube [cm] transparency-tube-60"
 NITRATE = "nitrate [mg/L as NO3] nitrate-strip"
+TABLET = "pH [std units] ph-tablet-comparator"
 WHEN = {"date": date(2026, 4, 9), "time": time(9, 40), "team": "period-2"}
 Row = Dictionary[str, Any]
 
@@ -44,11 +45,15 @@ def workbook(**more: Any) -> bytes:
 
 VISITS: tuple[Row, ...] = (
     {"site": "007", **WHEN, "weather": "overcast", "rain of the last 48 hours [mm]": 0, "flow": "low",
-     "air temperature [degC]": 11.5, "undisturbed water": "yes", THERMOMETER: 6.5,
+     "air temperature [degC]": 11.5, "undisturbed water": "yes",
+     "dead or gasping fish": "no", THERMOMETER: 6.5,
      "seconds in the water: thermometer-alcohol": 60, OXYGEN: "<4",
-     "no bubble: oxygen-tablet-comparator": "no", ACIDITY: 7.5, TUBE: "> 60", NITRATE: 5,
+     "no bubble: oxygen-tablet-comparator": "no", "tablets put in: oxygen-tablet-comparator": 2,
+     ACIDITY: 7.5, TUBE: "> 60", NITRATE: 5, "box of the kit: nitrate-strip": "0147",
      "notes": "=the ford, 7/8 dry"},
-    {"site": "mill-creek-2", **WHEN, "time": time(13, 5), "kind of visit": "field-replicate", TUBE: 48},
+    {"site": "mill-creek-2", **WHEN, "time": time(13, 5), "kind of visit": "field-replicate", TUBE: 48,
+     "dead or gasping fish": "Yes", TABLET: 7, "tablets put in: ph-tablet-comparator": 1,
+     "water in the test [mL]: ph-tablet-comparator": 7.5, "box of the kit: ph-tablet-comparator": "Red-b"},
 )  # fmt: skip
 CATCH: tuple[Row, ...] = (
     {"site": "007", **WHEN, "animal": "mayfly", "count": 14, "life stage": "nymph", "gear": "kick-seine",
@@ -109,18 +114,20 @@ MEANT = [
             reading("water_temperature", 6.5, "degC", "thermometer-alcohol",
                     procedure={"undisturbed_water": True, "seconds_in_water": 60.0}),
             reading("dissolved_oxygen", 4.0, "mg/L", "oxygen-tablet-comparator", censored="<",
-                    procedure={"undisturbed_water": True, "bubble_free": False}),
+                    procedure={"undisturbed_water": True, "bubble_free": False, "tablets": 2}),
             reading("ph", 7.5, "std units", "ph-comparator-wide", procedure={"undisturbed_water": True}),
             reading("transparency", 60.0, "cm", "transparency-tube-60", censored=">",
                     procedure={"undisturbed_water": True}),
-            reading("nitrate", 5.0, "mg/L as NO3", "nitrate-strip", procedure={"undisturbed_water": True}),
+            reading("nitrate", 5.0, "mg/L as NO3", "nitrate-strip", kit_lot="0147",
+                    procedure={"undisturbed_water": True}),
         ],
         "catch": {
             "count_scheme": "counts", "gear": "kick-seine", "minutes": 10.0, "sorted_share": 0.5,
             "counts": [{"taxon": "mayfly", "count": 14, "life_stage": "nymph"},
                        {"taxon": "Hydropsychidae", "count": 3}],
         },
-        "conditions": {"air_temperature_c": 11.5, "rain_48h_mm": 0.0, "weather": "overcast", "flow": "low"},
+        "conditions": {"air_temperature_c": 11.5, "rain_48h_mm": 0.0, "weather": "overcast", "flow": "low",
+                       "dead_fish": False},
         "notes": "notes: =the ford, 7/8 dry",
     },
     {
@@ -128,6 +135,11 @@ MEANT = [
         "observed_at": "2026-04-09T13:05:00-04:00",
         "team": "period-2",
         "kind": "field-replicate",
-        "readings": [reading("transparency", 48.0, "cm", "transparency-tube-60")],
+        "readings": [
+            reading("ph", 7.0, "std units", "ph-tablet-comparator", kit_lot="red-b",
+                    procedure={"tablets": 1, "sample_ml": 7.5}),
+            reading("transparency", 48.0, "cm", "transparency-tube-60"),
+        ],
+        "conditions": {"dead_fish": True},
     },
 ]  # fmt: skip

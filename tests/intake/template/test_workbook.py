@@ -52,6 +52,7 @@ def test_the_same_choice_makes_the_same_bytes() -> None:
         ("visits", "weather", ["clear", "fog"]),
         ("visits", "flow", ["dry", "flood"]),
         ("visits", "undisturbed water", ["yes", "no"]),
+        ("visits", "dead or gasping fish", ["yes", "no"]),
         ("visits", "kind of visit", ["routine", "field-blank"]),
         ("visits", "no bubble: oxygen-tablet-comparator", ["yes", "no"]),
         ("catch", "animal", ["mayfly", "scud", "Hydropsychidae", "Potamopyrgus antipodarum"]),
