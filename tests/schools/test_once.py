@@ -12,7 +12,7 @@ KEY = '"8e03978e-40d5-43dd-bc93-6894a57f9324"'
 SCHOOL = {"code": "ibis", "name": "Ibis School", "time_zone": "UTC"}
 
 
-def send(api: Api, address: str, body: Any, token: str = KEY, key: str = "coordinator") -> Any:
+def send(api: Api, address: str, body: Any, token: str | bytes = KEY, key: str = "coordinator") -> Any:
     return api.call("POST", address, key, json=body, headers={"Idempotency-Key": token})
 
 
@@ -42,6 +42,15 @@ def test_the_key_of_one_request_does_not_serve_another(api: Api, address: str, b
     answer = send(api, address, body)
     assert answer.status_code == 422
     assert "Idempotency-Key" in answer.json()["errors"][0]["message"]
+
+
+@pytest.mark.parametrize("token", ["\0", "caf\xe9", "a\tb"])
+def test_a_key_that_no_text_field_may_hold_is_refused(api: Api, token: str) -> None:
+    # RFC 9651, section 3.3.3: strings are of printable ASCII
+    answer = send(api, "/v1/schools", SCHOOL, token.encode("latin-1"))
+    assert answer.status_code in (400, 422)
+    assert "dempotency-" in answer.text
+    assert send(api, "/v1/schools", SCHOOL).status_code == 201
 
 
 def test_a_key_is_its_callers_own(api: Api) -> None:

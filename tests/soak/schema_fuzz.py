@@ -52,6 +52,7 @@ def breaches(kind: str, cases: int, seed: int) -> list[str]:
             sent += made.cases.total()
             steps += made.followed.total()
             answered += statuses(made)
+            print(f"{kind}: {sent} cases, {len(made.failures)} not as described", flush=True)
             found += [f"{kind}, {who or 'nobody'}: {told}" for told in made.failures]
             if sent >= cases:
                 break
