@@ -10,12 +10,15 @@ from fastapi.routing import APIRoute
 from fastapi_offline import FastAPIOffline
 
 from service.core import http_errors
+from service.core.answers_kept import MEBIBYTE, AnswersKept
 from service.core.database import make_engine
 from service.core.described_answers import describe_answers
 from service.core.door.admission import Admission
 from service.core.door.compress import Compress
 from service.core.door.cross_origin import CrossOrigin
+from service.core.door.for_people import ForPeople
 from service.core.door.head import Head
+from service.core.door.keep_answers import KeepAnswers
 from service.core.door.keeping import Keeping
 from service.core.door.key_first import KeyFirst
 from service.core.door.names_once import NamesOnce
@@ -32,7 +35,9 @@ from service.core.logs import log_as_json
 from service.core.rates import NO_LIMIT, Rates
 from service.core.request_id import RequestId
 from service.core.settings import Settings, read_settings
+from service.core.temporary_folder import keep_temporary_folder
 from service.criteria.routes import router as criteria_router
+from service.intake.form.refused import refusal_pages
 from service.intake.form.routes import router as form_router
 from service.intake.imports.mapping_routes import router as mappings_router
 from service.intake.imports.routes import router as imports_router
@@ -145,6 +150,7 @@ def create_app(settings: Settings, rates: Rates = NO_LIMIT) -> FastAPI:
         responses={"4XX": {}},  # instead of FastAPI's own 422; each status is named by describe_answers
     )
     app.state.settings = settings
+    app.state.answers_kept = AnswersKept(settings.kept_answers_mib * MEBIBYTE)
     app.state.engine = make_engine(
         settings.database_url, connections=settings.threads, timeout_s=settings.statement_timeout_s
     )
@@ -159,6 +165,7 @@ def create_app(settings: Settings, rates: Rates = NO_LIMIT) -> FastAPI:
 
 def _hang_doors(app: FastAPI, settings: Settings, rates: Rates) -> None:
     """Put the doors of ``service/core/door`` before the app, the inner ones first."""
+    app.add_middleware(KeepAnswers, kept=app.state.answers_kept)
     app.add_middleware(WithPrefix, prefix=settings.public_prefix)
     app.add_middleware(Ranges)
     app.add_middleware(Keeping)
@@ -175,6 +182,7 @@ def _hang_doors(app: FastAPI, settings: Settings, rates: Rates) -> None:
     app.add_middleware(KeyFirst)
     app.add_middleware(RateLimit, rates=rates, file=settings.rate_file, keys_in_body=KEYS_IN_BODY)
     app.add_middleware(SmallHead)
+    app.add_middleware(ForPeople, pages={"/form": refusal_pages(settings.network_name)})
     app.add_middleware(CrossOrigin)
     app.add_middleware(Watch)
     app.add_middleware(RequestId)
@@ -184,6 +192,7 @@ def _hang_doors(app: FastAPI, settings: Settings, rates: Rates) -> None:
 def from_environment() -> FastAPI:
     """Return the service for the settings of the environment: what each worker of `wadebook serve` runs."""
     settings = read_settings(os.environ)
+    keep_temporary_folder()
     log_as_json(settings.log_level)
     return create_app(settings, settings.rates)
 

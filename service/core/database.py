@@ -50,7 +50,7 @@ def make_engine(url: str, *, foreign_keys: bool = True, connections: int = 20, t
         )
         _teach_sqlite(engine, foreign_keys=foreign_keys)
         return engine
-    options = f"-c statement_timeout={timeout_s}s -c lock_timeout={timeout_s}s -c TimeZone=UTC"
+    options = f"-c statement_timeout={timeout_s}s -c lock_timeout={timeout_s}s -c TimeZone=UTC -c jit=off"
     options += f" -c idle_in_transaction_session_timeout={timeout_s}s"
     return create_engine(
         url,

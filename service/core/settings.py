@@ -104,6 +104,9 @@ class Settings(BaseModel):
     log_level: Literal["debug", "info", "warning", "error"] = Field(
         "info", description="Least weight of what is logged."
     )
+    kept_answers_mib: Annotated[int, Field(ge=0, le=4096)] = Field(
+        32, description="Room in MiB of each worker for answers that are asked for again; 0: none is kept."
+    )
     statement_timeout_s: Annotated[int, Field(ge=1)] = Field(
         30, description="Longest time in seconds for one database statement or lock."
     )

@@ -22,18 +22,19 @@ Choice_contra = TypeVar("Choice_contra", contravariant=True)
 class Listing(Generic[Choice_contra]):
     """One list. Its rows come by local date and visit, then by ``then`` within a visit.
 
-    ``rows`` are those after a key, at most so many; ``number`` is how many there are in all.
+    ``rows`` are those after a key, at most so many; ``number`` is how many there are in all, counted up to a
+    number where one is given.
     """
 
     table: Table
     then: tuple[tuple[str, type], ...]
     rows: Callable[[Session, Question, Choice_contra, int, Key | None], list[Fields]]
-    number: Callable[[Session, Question, Choice_contra], int]
+    number: Callable[[Session, Question, Choice_contra, int | None], int]
     flat: Callable[[Fields], FlatRow]
 
     def key(self, row: Fields) -> Key:
         """Return what tells where a row stands in the order of the list."""
-        return (row["observed_on"], row["visit_id"], *(row[name] for name, _ in self.then))
+        return (row["observed_on"], UUID(row["visit_id"]), *(row[name] for name, _ in self.then))
 
     def written_key(self, row: Fields) -> Sequence[str | int]:
         """Return the key of a row as its cursor holds it."""

@@ -2,6 +2,8 @@
 
 from collections.abc import Collection, Sequence
 from datetime import date
+from itertools import groupby
+from operator import itemgetter
 from typing import Any
 from uuid import UUID
 
@@ -13,14 +15,16 @@ from service.science.types import VisitKind
 from service.science.watershed_code import WatershedCode
 from service.sites.queries import inside
 from service.sites.tables import Site
-from service.visits.queries import asked, current, usable
+from service.visits.queries import asked, current
 from service.visits.question import Question
 from service.visits.tables import State, Visit, VisitReading, VisitScore
 
 Rows = list[dict[str, Any]]
 
+# As the driver gives it: it stands in many rows one after another, and is read once for all of them.
+WRITTEN_ID = sa.type_coerce(col(Visit.id), sa.String())
 VISIT_COLUMNS: tuple[Any, ...] = (
-    col(Visit.id).label("visit_id"),
+    WRITTEN_ID.label("visit_id"),
     col(Visit.revision),
     as_stored(col(Visit.state)),
     as_stored(col(Visit.kind)),
@@ -93,9 +97,10 @@ def _page(
 
 def rows_found(session: Session, found: sa.Select[*tuple[Any, ...]]) -> Rows:
     """Return the rows of a question, by the names of their columns."""
-    answer = session.execute(found)
+    # Straight from the connection: the session would look through thousands of rows for entities.
+    answer = session.connection().execute(found)
     names = tuple(answer.keys())
-    return [dict(zip(names, row, strict=True)) for row in answer]
+    return [dict(zip(names, row, strict=True)) for row in answer.all()]
 
 
 def visits_after(
@@ -106,9 +111,11 @@ def visits_after(
     return _page(session, found, (col(Visit.observed_on), col(Visit.id)), after, limit)
 
 
-def number_of_visits(session: Session, question: Question, flag: int | None = None) -> int:
-    """Return how many visits there are."""
-    return _number(session, _visits(question, flag))
+def number_of_visits(
+    session: Session, question: Question, flag: int | None = None, at_most: int | None = None
+) -> int:
+    """Return how many visits there are, counted up to a number."""
+    return _number(session, _visits(question, flag), at_most)
 
 
 def _visits(question: Question, flag: int | None) -> sa.Select[Any]:
@@ -116,9 +123,9 @@ def _visits(question: Question, flag: int | None) -> sa.Select[Any]:
     return found if flag is None else found.where(col(Visit.flag) == flag)
 
 
-def _number(session: Session, found: sa.Select[Any]) -> int:
-    counted = found.with_only_columns(sa.func.count(), maintain_column_froms=True)
-    return int(session.execute(counted).scalar_one())
+def _number(session: Session, found: sa.Select[Any], at_most: int | None) -> int:
+    rows = found.with_only_columns(sa.literal(1), maintain_column_froms=True).limit(at_most)
+    return int(session.execute(sa.select(sa.func.count()).select_from(rows.subquery())).scalar_one())
 
 
 def readings_after(
@@ -136,10 +143,15 @@ def readings_after(
 
 
 def number_of_readings(
-    session: Session, question: Question, *, parameter: str | None = None, flag: int | None = None
+    session: Session,
+    question: Question,
+    *,
+    parameter: str | None = None,
+    flag: int | None = None,
+    at_most: int | None = None,
 ) -> int:
-    """Return how many readings there are."""
-    return _number(session, _readings(question, parameter, flag))
+    """Return how many readings there are, counted up to a number."""
+    return _number(session, _readings(question, parameter, flag), at_most)
 
 
 def _readings(question: Question, parameter: str | None, flag: int | None) -> sa.Select[Any]:
@@ -176,9 +188,10 @@ def number_of_scores(
     index: str | None = None,
     band: str | None = None,
     definition: int | None = None,
+    at_most: int | None = None,
 ) -> int:
-    """Return how many scores there are."""
-    return _number(session, _scores(question, index, band, definition))
+    """Return how many scores there are, counted up to a number."""
+    return _number(session, _scores(question, index, band, definition), at_most)
 
 
 def _scores(
@@ -192,60 +205,30 @@ def _scores(
     return found.where(*(col(column) == wanted for column, wanted in exact if wanted is not None))
 
 
-def readings_of(session: Session, visit_ids: Collection[UUID]) -> Rows:
-    """Return the readings of these visits in short, in the order of visit and position."""
-    found = sa.select(col(Visit.id).label("visit_id"), *SHORT_READING)
+def readings_of(session: Session, visit_ids: Collection[UUID]) -> dict[UUID, Rows]:
+    """Return the readings of these visits in short, by visit and in their order."""
+    found = sa.select(WRITTEN_ID, *SHORT_READING)
     found = found.join(VisitReading, current(VisitReading)).where(col(Visit.id).in_(visit_ids))
-    return rows_found(session, found.order_by(col(Visit.id), col(VisitReading.position)))
+    return _by_visit(session, found.order_by(col(Visit.id), col(VisitReading.position)))
 
 
-def scores_of(session: Session, visit_ids: Collection[UUID]) -> Rows:
-    """Return the scores of these visits in short, in the order of visit and index."""
-    found = sa.select(col(Visit.id).label("visit_id"), *SHORT_SCORE)
+def scores_of(session: Session, visit_ids: Collection[UUID]) -> dict[UUID, Rows]:
+    """Return the scores of these visits in short, by visit and in the order of their indices."""
+    found = sa.select(WRITTEN_ID, *SHORT_SCORE)
     found = found.join(VisitScore, current(VisitScore)).where(col(Visit.id).in_(visit_ids), STANDING_SCORE)
-    return rows_found(
+    return _by_visit(
         session, found.order_by(col(Visit.id), col(VisitScore.index), col(VisitScore.definition))
     )
 
 
-def values_by_parameter(session: Session, question: Question) -> Rows:
-    """Return site, parameter, unit, value, censoring and bounds of every usable reading of a question."""
-    found = (
-        sa.select(
-            col(Visit.site),
-            col(VisitReading.parameter),
-            col(VisitReading.unit),
-            col(VisitReading.value),
-            col(VisitReading.censored),
-            col(VisitReading.low),
-            col(VisitReading.high),
-        )
-        .select_from(Visit)
-        .join(Site)
-        .join(VisitReading, current(VisitReading))
-        .where(*asked(question), usable())
-    )
-    return rows_found(session, found)
-
-
-def scores_by_band(session: Session, question: Question) -> Sequence[Any]:
-    """Return index, definition, standing, band and how many scores of a question are like that."""
-    kinds = (
-        col(VisitScore.index),
-        col(VisitScore.definition),
-        col(VisitScore.standing),
-        col(VisitScore.band),
-    )
-    found = (
-        sa.select(*kinds, sa.func.count())
-        .select_from(Visit)
-        .join(Site)
-        .join(VisitScore, current(VisitScore))
-        .where(*asked(question), STANDING_SCORE)
-        .group_by(*kinds)
-        .order_by(*kinds[:2])
-    )
-    return session.execute(found).all()
+def _by_visit(session: Session, found: sa.Select[*tuple[Any, ...]]) -> dict[UUID, Rows]:
+    """Return the rows of a question, which come visit by visit, behind the id that stands before them."""
+    answer = session.connection().execute(found)
+    names = tuple(answer.keys())[1:]
+    return {
+        UUID(str(written_id)): [dict(zip(names, row[1:], strict=True)) for row in rows]
+        for written_id, rows in groupby(answer.all(), key=itemgetter(0))
+    }
 
 
 def sites_and_visits_by_watershed(
@@ -267,26 +250,3 @@ def sites_and_visits_by_watershed(
     )
     rows = session.execute(found if within is None else found.where(inside(within)))
     return [(scheme, code, int(sites), int(number)) for scheme, code, sites, number in rows]
-
-
-def days_of_visits(session: Session, question: Question) -> Sequence[tuple[str, date]]:
-    """Return each site and local date on which it has a visit that meets a question, once."""
-    found = sa.select(col(Visit.site), col(Visit.observed_on)).join(Site).where(*asked(question)).distinct()
-    return [(site, on) for site, on in session.execute(found)]
-
-
-def visits_by_state(session: Session, question: Question) -> Sequence[Any]:
-    """Return state, visits, sites, first and last date of what meets a question."""
-    found = (
-        sa.select(
-            col(Visit.state),
-            sa.func.count(),
-            sa.func.count(sa.distinct(col(Visit.site))),
-            sa.func.min(col(Visit.observed_on)),
-            sa.func.max(col(Visit.observed_on)),
-        )
-        .join(Site)
-        .where(*asked(question))
-        .group_by(col(Visit.state))
-    )
-    return session.execute(found).all()

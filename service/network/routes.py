@@ -26,7 +26,7 @@ from service.network.schemas import (
     WatershedPage,
     WatershedSummary,
 )
-from service.network.summary import watershed_summary
+from service.network.summary.sum_up import watershed_summary
 from service.network.watersheds import watershed_tree
 from service.schools.caller import Caller, ReadCaller
 from service.schools.unchanged import only_if_changed

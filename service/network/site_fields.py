@@ -6,7 +6,7 @@ from pydantic import Field
 
 from service.core.schema import Answer
 from service.schools.caller import Caller
-from service.sites.show_site import shown_site
+from service.sites.show_site import shown_place
 from service.sites.tables import Site
 
 
@@ -25,8 +25,10 @@ class SiteFields(Answer):
     time_zone: Annotated[str, Field(description="Time zone of the local dates, by its IANA name.")]
 
 
+OF_THE_SITE = tuple(name for name in SiteFields.model_fields if name != "site")
+
+
 def site_fields(site: Site, caller: Caller) -> dict[str, Any]:
     """Return the fields of a row that stand for its site."""
-    shown = shown_site(site, caller)
-    same = {name: getattr(site, name) for name in SiteFields.model_fields if name != "site"}
-    return same | {"site": site.code, "latitude": shown.latitude, "longitude": shown.longitude}
+    same = {name: getattr(site, name) for name in OF_THE_SITE}
+    return {"site": site.code, **same, **shown_place(site, caller)}

@@ -18,7 +18,16 @@ MAY_RUN_SQL = {"core/database.py", "core/columns.py", "core/door/counts.py"}
 MAY_COMMIT = {"core/database.py", "cli.py", "demo.py"}
 DOOR_NAMES = ("admission", "key_first", "names_once", "rate_limit", "small_head", "watch", "whole_body")
 DOORS = {f"core/door/{name}.py" for name in DOOR_NAMES}
-MANNERS = ("compress", "cross_origin", "head", "keeping", "public_prefix", "ranges")
+MANNERS = (
+    "compress",
+    "cross_origin",
+    "for_people",
+    "head",
+    "keep_answers",
+    "keeping",
+    "public_prefix",
+    "ranges",
+)
 DOORS |= {f"core/door/{name}.py" for name in MANNERS}
 MAY_AWAIT = {"app.py", "core/request_id.py", *DOORS}  # start-up and ASGI, before any route
 MAXIMUM_FILE_LINES, MAXIMUM_FUNCTION_LINES = 300, 40

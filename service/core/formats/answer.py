@@ -19,7 +19,6 @@ from service.core.formats.csv_text import csv_chunks
 from service.core.formats.geojson_text import geojson_chunks
 from service.core.formats.ndjson_text import closed_ndjson_chunks, ndjson_chunks
 from service.core.formats.negotiate import Format, is_open
-from service.core.formats.parquet_file import parquet_chunks
 from service.core.formats.table import FlatRow, Table
 from service.core.formats.terms import Terms, terms_of
 from service.core.formats.xlsx_book import xlsx_chunks
@@ -30,6 +29,14 @@ Writer = Callable[[Table, Batches, Terms], Iterator[bytes]]
 ROWS = "Content-Rows"  # the field that tells how many rows a whole list has
 HELD_IN_MEMORY_BYTES = 1 << 20  # what is larger lies in a temporary file that has no name
 CHUNK_BYTES = 1 << 17
+
+
+def parquet_chunks(table: Table, batches: Batches, terms: Terms) -> Iterator[bytes]:
+    """Give a Parquet file in pieces; what writes it is loaded when one is wanted, as it takes much memory."""
+    from service.core.formats import parquet_file  # noqa: PLC0415
+
+    return parquet_file.parquet_chunks(table, batches, terms)
+
 
 PAGE_WRITERS: dict[Format, Writer] = {
     Format.GEOJSON: geojson_chunks,

@@ -1,9 +1,8 @@
 """Rows as newline-delimited JSON: one object a line, every key in every line."""
 
-import json
 from collections.abc import Iterable, Iterator, Sequence
-from datetime import date
-from typing import Any
+
+import orjson
 
 from service.core.formats.table import FlatRow, Table
 from service.core.formats.terms import Terms
@@ -12,7 +11,7 @@ from service.core.formats.terms import Terms
 def ndjson_chunks(table: Table, batches: Iterable[Sequence[FlatRow]], terms: Terms) -> Iterator[bytes]:
     """Give each batch of rows."""
     for rows in batches:
-        yield "".join(_line(row) for row in rows).encode()
+        yield b"".join(map(_line, rows))
 
 
 def closed_ndjson_chunks(table: Table, batches: Iterable[Sequence[FlatRow]], terms: Terms) -> Iterator[bytes]:
@@ -20,16 +19,10 @@ def closed_ndjson_chunks(table: Table, batches: Iterable[Sequence[FlatRow]], ter
     count = 0
     for rows in batches:
         count += len(rows)
-        yield "".join(_line(row) for row in rows).encode()
+        yield b"".join(map(_line, rows))
     end = {"complete": True, "rows": count, "licence": terms.licence, "attribution": terms.attribution}
-    yield _line(end).encode()
+    yield _line(end)
 
 
-def _line(row: FlatRow) -> str:
-    return json.dumps(row, ensure_ascii=False, separators=(",", ":"), default=_as_text) + "\n"
-
-
-def _as_text(value: Any) -> str:
-    if isinstance(value, date):
-        return value.isoformat()
-    raise TypeError(f"{type(value).__name__} has no place in a flat row")
+def _line(row: FlatRow) -> bytes:
+    return orjson.dumps(row, option=orjson.OPT_APPEND_NEWLINE)

@@ -40,8 +40,9 @@ def parquet_chunks(table: Table, batches: Iterable[Sequence[FlatRow]], terms: Te
     # The writer asks for nothing but where it stands, so what it has written can go out and be forgotten.
     sink = _Forgetful(drain)
     with pq.ParquetWriter(pa.PythonFile(sink, mode="w"), schema, compression="snappy") as file:
-        for rows in _groups(batches):
-            file.write_table(pa.Table.from_pylist([_with_point(table, row) for row in rows], schema))
+        yield sink.take()
+        for group in _groups(_in_columns(table, rows, schema) for rows in batches):
+            file.write_table(pa.Table.from_batches(group, schema))
             yield sink.take()
     yield sink.take()
 
@@ -85,20 +86,25 @@ def _field(column: Column) -> pa.Field:
     return pa.field(column.name, TYPES[column.kind], nullable=column.may_be_empty, metadata=said)
 
 
-def _groups(batches: Iterable[Sequence[FlatRow]]) -> Iterator[list[FlatRow]]:
-    group: list[FlatRow] = []
-    for rows in batches:
-        group += rows
-        if len(group) >= ROWS_OF_A_GROUP:
+def _groups(batches: Iterable[pa.RecordBatch]) -> Iterator[list[pa.RecordBatch]]:
+    """Give batches in groups that are worth a group of rows in the file."""
+    group: list[pa.RecordBatch] = []
+    for batch in batches:
+        group.append(batch)
+        if sum(one.num_rows for one in group) >= ROWS_OF_A_GROUP:
             yield group
             group = []
     if group:
         yield group
 
 
-def _with_point(table: Table, row: FlatRow) -> FlatRow:
-    if not table.row_is_a_place:
-        return row
-    longitude, latitude = row["longitude"], row["latitude"]
+def _in_columns(table: Table, rows: Sequence[FlatRow], schema: pa.Schema) -> pa.RecordBatch:
+    columns = {name: [row[name] for row in rows] for name in table.names}
+    if table.row_is_a_place:
+        columns[GEOMETRY] = [_point(row["longitude"], row["latitude"]) for row in rows]
+    return pa.RecordBatch.from_pydict(columns, schema)
+
+
+def _point(longitude: float | None, latitude: float | None) -> bytes | None:
     known = longitude is not None and latitude is not None
-    return {**row, GEOMETRY: struct.pack("<BIdd", 1, 1, longitude, latitude) if known else None}
+    return struct.pack("<BIdd", 1, 1, longitude, latitude) if known else None

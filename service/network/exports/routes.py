@@ -60,7 +60,9 @@ def _answer(
     ending: Whole | Sheet,
 ) -> Response:
     question, wanted = question_of(request, asked, caller), Format(ending)
-    rows = listing.number(session, question, asked)
+    # CSV and the workbook tell or need the whole number; else it is enough to know whether they are many.
+    at_most = MOST_ROWS_WRITTEN + 1 if wanted in (Format.NDJSON, Format.PARQUET) else None
+    rows = listing.number(session, question, asked, at_most)
     if wanted is Format.XLSX and rows > MOST_ROWS_WRITTEN:
         raise BadQuery(
             f"These are {rows} visits, and a workbook here holds at most {MOST_ROWS_WRITTEN}; ask for fewer "

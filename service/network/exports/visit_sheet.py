@@ -44,7 +44,7 @@ def visit_sheet(parameters: Sequence[str]) -> Listing[VisitChoice]:
         ]
         doubted = [name for name, one in shown.items() if one["flag"] == Flag.SUSPECT]
         told = {CENSORED.name: PARTED_BY.join(beyond) or None, SUSPECT.name: PARTED_BY.join(doubted) or None}
-        return row | values | told | {"visit_id": str(row["visit_id"])}
+        return row | values | told
 
     table = Table(
         name="visit-sheet",

@@ -4,7 +4,6 @@ from typing import Any
 
 from service.core.formats.table import Column, Kind, Table
 from service.network.columns import FLAGS, OF_THE_READING
-from service.network.latest.schemas import LatestRow
 from service.sites.columns import PLACE_COLUMNS
 
 TEXT, WHOLE, NUMBER, DATE = Kind.TEXT, Kind.WHOLE, Kind.NUMBER, Kind.DATE
@@ -34,10 +33,11 @@ LATEST = Table(
 )
 
 
-def flat_latest(row: LatestRow) -> list[dict[str, Any]]:
+def flat_latest(row: dict[str, Any]) -> list[dict[str, Any]]:
     """Return a site's row as flat rows."""
-    of_the_site = row.model_dump(exclude={"readings", "age_days"}) | {"last_visit_age_days": row.age_days}
+    of_the_site = {name: value for name, value in row.items() if name not in ("readings", "age_days")}
+    of_the_site["last_visit_age_days"] = row["age_days"]
     return [
-        of_the_site | one.model_dump() | {"visit_id": None if one.visit_id is None else str(one.visit_id)}
-        for one in row.readings
+        of_the_site | one | {"visit_id": None if one["visit_id"] is None else str(one["visit_id"])}
+        for one in row["readings"]
     ]

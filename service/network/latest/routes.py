@@ -1,4 +1,4 @@
-"""The addresses of what was measured last. They count days to today: no change that is stored names them."""
+"""The addresses of what was measured last. They count days to today, so their tag names the time too."""
 
 from datetime import UTC, datetime
 from typing import Annotated
@@ -7,17 +7,18 @@ from fastapi import APIRouter, Depends, Query, Request, Response
 
 from service.core.database import RequestSession
 from service.core.formats.answer import PAGE_WRITERS, described, in_same_format, page_as_file
+from service.core.formats.json_text import json_page
 from service.core.formats.negotiate import Format, ending_known, format_wanted
-from service.core.links import link_header, next_link
+from service.core.links import next_link
 from service.core.paging import read_cursor
 from service.network.latest.answer import latest_rows, parameters_wanted
 from service.network.latest.columns import LATEST, flat_latest
 from service.network.latest.schemas import LatestPage, LatestQuery
 from service.schools.caller import ReadCaller
+from service.schools.unchanged import only_if_changed_today
 from service.sites.choose import sites_chosen
 
-router = APIRouter(prefix="/v1", tags=["ask"])
-
+router = APIRouter(prefix="/v1", tags=["ask"], dependencies=[Depends(only_if_changed_today)])
 
 ALSO_FILES = described(PAGE_WRITERS)
 
@@ -32,11 +33,10 @@ ALSO_FILES = described(PAGE_WRITERS)
 )
 def list_latest(
     request: Request,
-    response: Response,
     asked: Annotated[LatestQuery, Query()],
     session: RequestSession,
     caller: ReadCaller,
-) -> LatestPage | Response:
+) -> Response:
     """List every site with the newest released value of each parameter, and how many days old it is.
 
     A file has one row a site and parameter; `limit` counts sites.
@@ -48,8 +48,6 @@ def list_latest(
     link = next_link(request, asked.limit, sites, lambda site: [site.code])
     link = in_same_format(request, link, wanted, asked.f)
     rows = latest_rows(session, sites[: asked.limit], parameters, caller, datetime.now(UTC))
-    if wanted is not Format.JSON:
-        flat = [one for row in rows for one in flat_latest(row)]
-        return page_as_file(request, LATEST, flat, wanted, link)
-    link_header(response, link)
-    return LatestPage(items=rows, next=link)
+    if wanted is Format.JSON:
+        return json_page(rows, link)
+    return page_as_file(request, LATEST, [one for row in rows for one in flat_latest(row)], wanted, link)

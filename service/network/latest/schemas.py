@@ -40,8 +40,8 @@ class LatestReading(Answer):
     high: Annotated[float | None, Field(description="Upper end of where the true value lies; null: open.")]
     flag: Annotated[FlagNumber | None, Field(description="Flag of the reading: 1 pass, 2 not evaluated.")]
     observed_on: Annotated[date | None, Field(description="Local date of the visit.")]
-    age_days: AgeDays
     visit_id: Annotated[UUID | None, Field(description="Id of the visit.")]
+    age_days: AgeDays
 
 
 class LatestRow(SiteFields):

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 
 from sqlalchemy import RowMapping
 
-from service.network.summary import BANDED
+from service.network.summary.sum_up import BANDED
 from service.science.kit_step import step_at
 from service.science.trend.monthly_medians import Observation
 from service.science.types import Kit

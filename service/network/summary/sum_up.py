@@ -10,15 +10,15 @@ from typing import Any
 from sqlmodel import Session
 
 from service.network.objectives.queries import sites_inside
-from service.network.queries import (
-    Rows,
+from service.network.queries import Rows
+from service.network.schemas import ParameterSummary, Quantile, ScoreSummary, WatershedSummary
+from service.network.summary.parts import coverage_of, criteria_of
+from service.network.summary.queries import (
     days_of_visits,
     scores_by_band,
     values_by_parameter,
     visits_by_state,
 )
-from service.network.schemas import ParameterSummary, Quantile, ScoreSummary, WatershedSummary
-from service.network.summary_parts import coverage_of, criteria_of
 from service.science.censored_median import Interval, median_interval, percent_detected, quantile_interval
 from service.science.scores.index import Standing
 from service.science.watershed_code import WatershedCode, levels
