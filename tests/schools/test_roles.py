@@ -89,7 +89,7 @@ def test_each_caller_is_answered_as_the_table_says(
             answer = api.call(row["method"], address, callers[who], **sent(who))
             assert (who, answer.status_code) == (who, int(row[column])), (*tell(row), answer.text[:500])
             if answer.is_error:
-                is_page = row["path"] == "/form" and row["method"] == "POST"
+                is_page = row["path"] == "/form"
                 wanted = "text/html; charset=utf-8" if is_page else "application/problem+json"
                 assert answer.headers["content-type"] == wanted
             assert ("www-authenticate" in answer.headers) == (answer.status_code == 401)

@@ -13,6 +13,7 @@ from service.core.http_errors import in_plain_words, pointer_to
 from service.intake.mapping.schemas import Mapping
 
 Form = TypeVar("Form", bound=BaseModel)
+MOST_LETTERS = 262_144  # a hundred columns and a thousand names of sites take a tenth of it
 # Reading a name of many parts takes memory with their square: one line could take all that there is.
 MANY_PARTS = re.compile(
     r"""(?<![\w"'\\-])(?:(?:[\w-]++|"(?:[^"\\\n]|\\.)*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){12}"""
@@ -34,6 +35,8 @@ def load_mapping(text: str, kind: Literal["json", "toml"]) -> Mapping:
 
 def load_as(form: type[Form], text: str, kind: Literal["json", "toml"]) -> Form:
     """Return a mapping of another form, as `load_mapping` does."""
+    if len(text) > MOST_LETTERS:
+        raise Invalid([FieldError("", f"is longer than {MOST_LETTERS:,} letters, which no mapping needs")])
     if kind == "toml" and MANY_PARTS.search(text):
         raise Invalid([FieldError("", "has a name of more parts than any mapping has")])
     try:

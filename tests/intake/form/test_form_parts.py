@@ -76,7 +76,7 @@ ASKED = (
     (without(FLOATS, "g-time-1"), "g-time-1", "three floats or more"),
     (without(FLOATS, "g-t0-depth-1"), "g-t0-depth-1", "depth at three places"),
     (FLOATS | {"g-t1-width_m": "2"}, "g-t1-depth-0", "depth at three places"),
-    (FLOATS | {"g-time-1": "0"}, "g-time-1", "more than 0"),
+    (FLOATS | {"g-time-1": "0"}, "g-time-1", "at least 0.1"),
     (FLOATS | {"g-t0-depth-2": "12"}, "g-t0-depth-2", "at most 10"),
     (FLOATS | ACROSS, "g-length_m", "one gauging"),
     (without(ACROSS, "g-v2-depth_m"), "g-v2-depth_m", "distance, depth and speed"),
