@@ -33,6 +33,9 @@ CELLS: list[tuple[str, Value]] = [
     ('<c t="str"><v>written so by some programs</v></c>', "written so by some programs"),
     ('<c t="b"><v>1</v></c>', True),
     ('<c t="b"><v>0</v></c>', False),
+    ('<c t="b"><f aca="false">TRUE()</f><v>1</v></c>', True),  # by LibreOffice Calc 7.4, seen
+    ('<c t="b"><f aca="false">FALSE()</f><v>0</v></c>', False),
+    ('<c t="d"><v>09:40:00</v></c>', time(9, 40)),
     ('<c t="d"><v>2021-09-10</v></c>', date(2021, 9, 10)),
     ('<c t="d"><v>2021-09-10T09:40:00</v></c>', datetime(2021, 9, 10, 9, 40)),
     ('<c s="1"/>', None),
@@ -78,6 +81,7 @@ NUMBERS: list[tuple[str, str, Value]] = [
     ("yyyy-mm-dd", "59", date(1900, 2, 28)),
     ("yyyy-mm-dd", "61", date(1900, 3, 1)),
     ("yyyy-mm-dd hh:mm:ss", "44449.999999999", datetime(2021, 9, 11)),
+    ("hh:mm", "0.4027777", time(9, 40)),  # 34 799.99 of the 86 400 seconds of a day
     ("00000000", "2030105", "02030105"),
     ("0", "7", 7),
     ("0.00", "7.5", 7.5),
@@ -113,6 +117,21 @@ def test_formats_that_are_known_by_number(tmp_path: Path, number: str, value: Va
     styles = f'<cellXfs><xf numFmtId="0"/><xf numFmtId="{number}"/></cellXfs>'
     path = book(tmp_path / "a", {"x": sheet(head("a"), '<c s="1"><v>44449</v></c>')}, styles=styles)
     assert values(path)[1] == [value]
+
+
+@pytest.mark.parametrize(
+    ("code", "written", "value"),
+    [
+        ("yyyy-mm-dd", "2021-09-10T00:00:00.000Z", date(2021, 9, 10)),
+        ("yyyy-mm-dd hh:mm", "2021-09-10T00:00:00", datetime(2021, 9, 10)),
+        ("yyyy-mm-dd", "2021-09-10T09:39:59.999", datetime(2021, 9, 10, 9, 40)),
+        ("hh:mm", "1899-12-31T09:40:00", time(9, 40)),
+    ],
+)
+def test_dates_that_are_kept_as_text(tmp_path: Path, code: str, written: str, value: Value) -> None:
+    # ECMA-376 part 1, 18.17.4: dates and times in the forms of ISO 8601, from memory.
+    cells = {"x": sheet(head("a"), f'<c s="1" t="d"><v>{written}</v></c>')}
+    assert values(book(tmp_path / "a", cells, styles=formats(code)))[1] == [value]
 
 
 def test_dates_counted_from_1904(tmp_path: Path) -> None:

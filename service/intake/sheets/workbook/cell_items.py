@@ -12,6 +12,8 @@ from service.intake.sheets.workbook.shared_texts import text_of, unescaped
 FORMULA = "is worked out by a formula, not what was written down; copy the cell and paste it back as a value"
 DAMAGED = "cannot be told: the workbook is damaged here; type the cell anew and save it"
 TOO_LONG = "is longer than a cell can be; shorten it"
+# A workbook with a plain true in it has one of these instead once LibreOffice Calc 7.4 has saved it (seen).
+PLAIN_BOOLEANS = {"TRUE()": True, "FALSE()": False}
 LONGEST_TEXT = 32_767  # letters that a cell of a workbook holds
 EXACT_WHOLE = 1e15
 
@@ -39,6 +41,8 @@ class CellItems:
             elif name == "f":
                 formula = child
         if formula is not None:
+            if (plain := PLAIN_BOOLEANS.get(formula.text or "")) is not None:
+                return plain
             result = self._plain(cell, written) if written else None
             return [FAULT, FORMULA, shown(result)]
         return self._plain(cell, written) if written else None
@@ -50,6 +54,8 @@ class CellItems:
                 return self._number(written, cell.get("s"))
             if kind == "s":
                 return _checked(self._texts.text(int(written)))
+            if kind == "d":
+                return written_date(written, self._form(cell.get("s")))
         except (ValueError, IndexError, OverflowError):
             return [FAULT, DAMAGED, written[:LONGEST_TEXT]]
         if kind == "str":
@@ -62,7 +68,7 @@ class CellItems:
                 f"holds the error {written[:20]}; write what was measured, or leave it empty",
                 written[:20],
             ]
-        return written_date(written) if kind == "d" else [FAULT, DAMAGED, written[:LONGEST_TEXT]]
+        return [FAULT, DAMAGED, written[:LONGEST_TEXT]]
 
     def _number(self, written: str, style: str | None) -> Item:
         number: int | float
@@ -76,9 +82,12 @@ class CellItems:
                 number = int(number)
         if style is None or style == "0":
             return number
-        place = int(style)
-        form = self._forms[place] if 0 <= place < len(self._forms) else AS_IT_IS
+        form = self._form(style)
         return number if form is AS_IT_IS else self._formed(number, form)
+
+    def _form(self, style: str | None) -> NumberForm:
+        place = int(style) if style else 0
+        return self._forms[place] if 0 <= place < len(self._forms) else AS_IT_IS
 
     def _formed(self, number: float, form: NumberForm) -> Item:
         if form.shows is Shows.ZEROS:

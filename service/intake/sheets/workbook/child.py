@@ -8,20 +8,20 @@ import json
 import resource
 import sys
 from collections.abc import Iterator
-from itertools import chain, islice
+from itertools import islice
 from typing import Any, BinaryIO
 
 import orjson
 
 from service.intake.sheets.cell import Unreadable
 from service.intake.sheets.workbook.archive import open_book
-from service.intake.sheets.workbook.book import Book, SheetPart, read_book
+from service.intake.sheets.workbook.book import read_book
+from service.intake.sheets.workbook.choose_sheet import chosen_sheet
 from service.intake.sheets.workbook.frames import END, LENGTH_BYTES, REFUSED, ROWS, SHEET
 from service.intake.sheets.workbook.sheet_rows import NumberedItems, sheet_rows
 
 ROWS_OF_A_FRAME = 200
 CELLS_OF_A_FRAME = 4_000
-MOST_NAMED = 12
 TOO_MUCH = (
     "The workbook needs more memory than one file may have. Save its rows as .csv, or cut it into parts."
 )
@@ -63,7 +63,7 @@ def frames(file: BinaryIO, sheet: str | None, most_rows: int | None) -> Iterator
             yield [SHEET, one.name, one.hidden]
             yield from _of_rows(islice(sheet_rows(book, one), most_rows))
         return
-    chosen, rows = _named(book, sheet) if sheet is not None else _only_one(book)
+    chosen, rows = chosen_sheet(book, sheet)
     yield [SHEET, chosen.name, chosen.hidden]
     yield from _of_rows(rows)
 
@@ -94,39 +94,6 @@ def _of_rows(rows: Iterator[NumberedItems]) -> Iterator[Frame]:
     if gathered:
         yield [ROWS, gathered]
     yield [ROWS, []]  # no more of this sheet
-
-
-def _named(book: Book, name: str) -> tuple[SheetPart, Iterator[NumberedItems]]:
-    found = [one for one in book.sheets if one.name == name] or [
-        one for one in book.sheets if one.name.strip().casefold() == name.strip().casefold()
-    ]
-    if len(found) != 1:
-        raise Unreadable(f'The workbook has no sheet "{name}"; it has {_names(list(book.sheets))}.')
-    return found[0], sheet_rows(book, found[0])
-
-
-def _only_one(book: Book) -> tuple[SheetPart, Iterator[NumberedItems]]:
-    filled = []
-    for one in book.sheets:
-        rows = sheet_rows(book, one)
-        if not one.hidden and (first := next(rows, None)) is not None:
-            filled.append((one, chain([first], rows)))
-    if len(filled) == 1:
-        return filled[0]
-    if not filled:
-        raise Unreadable(
-            "Nothing is written in any sheet of the workbook that is shown; a hidden one is read when the "
-            "mapping names it."
-        )
-    raise Unreadable(
-        f"The workbook has {len(filled)} sheets with rows: {_names([one for one, _ in filled])}. Say in "
-        "the mapping which one is meant (sheet), or send a workbook with one."
-    )
-
-
-def _names(sheets: list[SheetPart]) -> str:
-    names = [f'"{one.name[:80]}"' for one in sheets[:MOST_NAMED]]
-    return ", ".join(names) + (f" and {len(sheets) - MOST_NAMED} more" if len(sheets) > MOST_NAMED else "")
 
 
 if __name__ == "__main__":

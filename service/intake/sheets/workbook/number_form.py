@@ -1,5 +1,4 @@
-"""How a workbook shows the number of a cell: as it is, as a date, a time, a share in percent, with zeros "
-"before."""
+"""How a workbook shows the number of a cell: as it is, as a date, a time, in percent, with zeros before."""
 
 import re
 from enum import Enum, auto

@@ -1,24 +1,20 @@
 """The rows of one sheet of a workbook, read in pieces."""
 
-import re
 from collections.abc import Iterator
-from zipfile import ZipFile
 
 from service.intake.sheets.cell import Unreadable
-from service.intake.sheets.limits import MOST_CELLS, MOST_COLUMNS, MOST_MERGED, MOST_ROWS, MOST_TEXT
+from service.intake.sheets.limits import MOST_CELLS, MOST_COLUMNS, MOST_ROWS, MOST_TEXT
 from service.intake.sheets.workbook.book import Book, SheetPart
 from service.intake.sheets.workbook.cell_items import CellItems, shown
+from service.intake.sheets.workbook.column_place import column_place
 from service.intake.sheets.workbook.frames import FAULT, Item
+from service.intake.sheets.workbook.merged_cells import MergedCells
 from service.intake.sheets.workbook.parts import Element, finished_children, local
 
-MERGED = "is part of merged cells; unmerge them and write into each cell what holds for it"
 FAR_OUT = (
     f"cannot be told: something stands right of column {MOST_COLUMNS:,}; delete what does not belong there"
 )
 DIGITS = "0123456789"
-SCANNED_BYTES = 1_048_576
-LONGEST_MERGE = 256
-_MERGE = re.compile(rb'<(?:\w+:)?mergeCell\s[^>]{0,80}?ref="([A-Z]{1,3})(\d{1,7}):([A-Z]{1,3})(\d{1,7})"')
 
 NumberedItems = tuple[int, list[Item]]
 
@@ -33,24 +29,16 @@ def sheet_rows(book: Book, sheet: SheetPart) -> Iterator[NumberedItems]:
     Unreadable
         It holds more than is read.
     """
-    rows = _Rows(book, _Merged(book.archive, sheet.part))
+    rows = _Rows(book, MergedCells(book.archive, sheet.part))
     for element in finished_children(book.archive, sheet.part, "sheetData"):
         if local(element.tag) == "row" and rows.read(element):
             yield rows.number, rows.with_faults()
 
 
-def column_place(letters: str) -> int:
-    """Return the place of a column from 0: A is 0, AA is 26."""
-    place = 0
-    for letter in letters:
-        place = place * 26 + ord(letter) - ord("A") + 1
-    return place - 1
-
-
 class _Rows:
     """Reads one row after the other; ``number`` is that of the last one."""
 
-    def __init__(self, book: Book, merged: "_Merged") -> None:
+    def __init__(self, book: Book, merged: MergedCells) -> None:
         self.number = 0
         self._cells = CellItems(book)
         self._merged = merged
@@ -112,44 +100,3 @@ class _Rows:
                 f"The sheet is too large: at most {MOST_CELLS:,} cells and {MOST_TEXT:,} letters are read. "
                 "Cut it into parts."
             )
-
-
-class _Merged:
-    """Cells that were joined to one: all but the first are empty, although a person sees something there."""
-
-    def __init__(self, archive: ZipFile, part: str) -> None:
-        self._waiting = sorted(_merged_in(archive, part), reverse=True)
-        self._now: list[tuple[int, int, int, int]] = []
-
-    def marked(self, number: int, items: list[Item]) -> list[Item]:
-        while self._waiting and self._waiting[-1][0] <= number:
-            self._now.append(self._waiting.pop())
-        if not self._now:
-            return items
-        self._now = [one for one in self._now if one[1] >= number]
-        for top, _, left, right in self._now:
-            for place in range(left, min(right, MOST_COLUMNS - 1) + 1):
-                if (number, place) != (top, left):
-                    items.extend([None] * (place + 1 - len(items)))
-                    items[place] = [FAULT, MERGED, ""]
-        return items
-
-
-def _merged_in(archive: ZipFile, part: str) -> list[tuple[int, int, int, int]]:
-    """Return first row, last row, first column, last column; they stand behind the rows they belong to."""
-    found: set[tuple[int, int, int, int]] = set()
-    rest = b""
-    with archive.open(part) as file:
-        while chunk := file.read(SCANNED_BYTES):
-            text = rest + chunk
-            if b"mergeCell " in text:
-                for left, top, right, bottom in _MERGE.findall(text):
-                    found.add(
-                        (int(top), int(bottom), column_place(left.decode()), column_place(right.decode()))
-                    )
-            if len(found) > MOST_MERGED:
-                raise Unreadable(
-                    f"The sheet has more than {MOST_MERGED:,} merged cells; unmerge them and send it again."
-                )
-            rest = text[-LONGEST_MERGE:]
-    return list(found)
