@@ -64,7 +64,7 @@ pebblegate=$(wadebook key create --role school --school pebblegate --label demo)
 
 WADEBOOK_KEY=$lanternfield python deploy/show_visit.py "$url" demo_data/submit_good.json
 WADEBOOK_KEY=$pebblegate python deploy/show_visit.py "$url" demo_data/submit_faulty.json
-python deploy/show_network.py "$url" 0499010201 hornbeam 2026-04-01 2026-06-18
+WADEBOOK_KEY=$coordinator python deploy/show_network.py "$url" 0499010201 hornbeam 2026-04-01 2026-06-18
 
 [ "$stop_at_end" = 1 ] && exit
 trap - EXIT

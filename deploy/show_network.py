@@ -1,7 +1,11 @@
-"""Print what the network knows of a watershed:  python show_network.py URL WATERSHED STREAM FROM TO."""
+"""Print what the coordinator is told of a watershed.
+
+WADEBOOK_KEY=... python show_network.py URL WATERSHED STREAM FROM TO
+"""
 
 # ruff: noqa: T201  printing is what this script is for
 
+import os
 import sys
 import textwrap
 from typing import Any
@@ -14,7 +18,8 @@ INDEX = "family-biotic-extended"
 def main(url: str, watershed: str, stream: str, first_day: str, last_day: str) -> None:
     """Ask for the summary and the scores of a watershed, and where its stream changes, and print them."""
     dates = {"from": first_day, "to": last_day}
-    with httpx.Client(base_url=url, timeout=60) as client:
+    headers = {"Authorization": f"Bearer {os.environ['WADEBOOK_KEY']}"}
+    with httpx.Client(base_url=url, headers=headers, timeout=60) as client:
         show_summary(ask(client, f"/v1/watersheds/{watershed}/summary", dates))
         whole = {"parameter": "dissolved_oxygen"}
         show_profile(ask(client, f"/v1/streams/{stream}/profile", whole))
@@ -52,7 +57,7 @@ def show_scores(scores: list[dict[str, Any]]) -> None:
     for row in sorted(scores, key=lambda row: (-(row["stream_km"] or 0), row["observed_on"])):
         if row["value"] is not None:
             between = f"{row['low']:.2f}..{row['high']:.2f}"
-            told = f"{row['value']:6.2f}  {between:14}{row['band']:14}{row['standing']}"
+            told = f"{row['value']:6.2f}  {between:14}{row['band'] or 'none':14}{row['standing']}"
             print(f"  {row['site']:16}{row['stream_km']:6.1f}  {row['observed_on']:12}{told}")
 
 
