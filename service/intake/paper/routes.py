@@ -10,7 +10,6 @@ from service.core.errors import NotFound
 from service.core.settings import Settings
 from service.intake.paper.choose_kits import kits_for
 from service.intake.paper.content import BEFORE_LEAVING, NET_ROWS, SheetContent, sheet_content
-from service.intake.paper.pdf import sheet_pdf
 from service.intake.paper.schemas import PaperQuery, SheetQuery
 from service.intake.web_page import page
 from service.schools.caller import ReadCaller
@@ -74,6 +73,8 @@ def show_field_sheet_pdf(
 
     Names in letters that its font lacks show a question mark for each; the HTML sheet prints them all.
     """
+    from service.intake.paper.pdf import sheet_pdf  # noqa: PLC0415  what draws it takes much memory
+
     content = sheet_pdf(_content(request, session, site, asked.kits), asked.paper)
     headers = {"Content-Disposition": f'inline; filename="field-sheet-{site}.pdf"'}
     return Response(content, media_type="application/pdf", headers=headers)
