@@ -147,7 +147,8 @@ def _unreadable(request: Request, error: Exception) -> JSONResponse:
         return problem(404, "Nothing is stored under this address.")
     if outside:
         told = "; ".join(f"{item['loc'][-1]}: {in_plain_words(item)}" for item in outside)
-        return problem(400, f"Query parameter {told}.")
+        what = "Header field" if outside[0]["loc"][0] == "header" else "Query parameter"
+        return problem(400, f"{what} {told}.")
     errors = tuple(FieldError(pointer_to(item["loc"][1:]), in_plain_words(item)) for item in problems)
     return problem(422, Invalid(errors).message, errors=errors)
 

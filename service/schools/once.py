@@ -23,7 +23,7 @@ from service.schools.queries import answered_before, claim_answer, keep_answer
 
 Answered = TypeVar("Answered", bound=BaseModel)
 KEPT_DAYS = 7
-VISIBLE = r"^[ -~]*$"  # a text of RFC 9651; PostgreSQL keeps no NUL
+MAY_BE = r'^"?[ -~]{0,255}"?$'  # a text of RFC 9651, no longer than the column that keeps it
 
 
 class Once:
@@ -84,7 +84,7 @@ def once(
         str | None,
         Header(
             max_length=257,
-            pattern=VISIBLE,
+            pattern=MAY_BE,
             description="Your own name for this request, such as a UUID in quotes: sent again within "
             f"{KEPT_DAYS} days it is answered as before, and nothing is made twice.",
         ),
