@@ -147,6 +147,20 @@ def test_what_changes_the_bytes_is_part_of_the_question(
         assert answers[0].headers["content-type"] == answers[1].headers["content-type"]
 
 
+@pytest.mark.parametrize("address", ["/v1/readings.csv", "/v1/exports/readings.csv"])
+def test_who_asks_first_for_a_part_or_for_the_head_spoils_nothing(
+    api: Api, no_memory: Api, address: str
+) -> None:
+    enter(api)
+    first = (("GET", {"Range": "bytes=3-9"}), ("HEAD", {}), ("GET", {"Accept-Encoding": "gzip"}))
+    for day, (method, headers) in enumerate(first, 1):
+        asked = f"{address}?to=2099-12-0{day}"
+        api.call(method, asked, headers=headers)
+        answer, made_anew = (one.call("GET", asked, headers=WHOLE) for one in (api, no_memory))
+        assert (answer.status_code, answer.content) == (200, made_anew.content)
+        assert answer.headers["content-length"] == made_anew.headers["content-length"]
+
+
 def test_formats_asked_for_in_two_lines_are_both_heeded(api: Api) -> None:
     lines = [("Accept", "application/json;q=0.1"), ("Accept", "text/csv")]
     api.client.get("/v1/readings", headers=lines[:1])

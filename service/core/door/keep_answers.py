@@ -35,15 +35,19 @@ class _Listener:
 
     async def send(self, message: Message) -> None:
         is_head = message["type"] == "http.response.start"
+        # Looked at before the doors outside change head and body for this one request.
         if is_head and self._may_be_kept(message):
-            self._headers = tuple(message["headers"])  # a copy: the doors outside add to the list
+            self._headers = tuple(message["headers"])
+        elif self._headers is not None:
+            self._parts.append(message.get("body", b""))
+        is_last = not is_head and not message.get("more_body", False)
         await self._send(message)
-        if self._headers is None or is_head:
-            return
-        self._parts.append(message.get("body", b""))
-        if not message.get("more_body", False):
-            answer = KeptAnswer(self._headers, b"".join(self._parts))
-            self._kept.keep(self._scope["state"][KEPT_AS], answer)
+        if self._headers is not None and is_last:
+            self._keep(self._headers, b"".join(self._parts))
+
+    def _keep(self, headers: Sequence[tuple[bytes, bytes]], content: bytes) -> None:
+        if len(content) == int(Headers(raw=list(headers))["content-length"]):
+            self._kept.keep(self._scope["state"][KEPT_AS], KeptAnswer(headers, content))
 
     def _may_be_kept(self, head: Message) -> bool:
         if head["status"] != 200 or KEPT_AS not in self._scope.get("state", {}):
