@@ -9,7 +9,7 @@ from starlette.requests import ClientDisconnect
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 
-class SeenEnough(OSError):
+class SeenEnough(Exception):
     """The header fields have gone out; an answer that is still being written may stop."""
 
 

@@ -78,3 +78,11 @@ def test_the_log_names_the_route_of_a_head(api: Api, caplog: Any) -> None:
         api.call("HEAD", "/v1/sites/reed-01")
     fields = caplog.records[-1].fields
     assert (fields["method"], fields["route"]) == ("HEAD", "/v1/sites/{code}")
+
+
+def test_over_a_socket_the_head_of_an_export_is_no_fault(api: Api, caplog: Any) -> None:
+    api.submit(visit())
+    request = b"HEAD /v1/exports/readings.csv HTTP/1.1\r\nHost: x\r\nConnection: close\r\n\r\n"
+    with served(api.client.app, log_config=None) as port, connected(port, request) as connection:
+        assert to_the_end(connection).startswith(b"HTTP/1.1 200")
+    assert [record.message for record in caplog.records if record.levelname == "ERROR"] == []
