@@ -167,7 +167,7 @@ def _recheck(settings: Settings, asked: argparse.Namespace) -> None:
                 session.commit()
                 show_progress(f"{done} visits checked, up to {on}; {changed} came out differently")
         session.commit()
-    print(f"{done} visits checked; {changed} came out differently")
+    print(f"{done} visits checked; for {changed} a check says something new, if only what it compared")
 
 
 def _rescore(settings: Settings, asked: argparse.Namespace) -> None:
